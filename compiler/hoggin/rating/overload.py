@@ -1,10 +1,10 @@
 """Machines that are fed more than they can take, and what their overload makes void.
 
-A balance passes the whole feed through every machine. Where one can't take it, its largest pieces do
-not enter, or its motor can't drive it, less arrives downstream than the balance says. So whatever is downstream of it is void
-until it fits. A deck over its area is not overloaded in this sense where its partition follows its
-load: the balance already has its lower efficiency. One with a fixed partition is, and so are a pool
-and a cyclone under more than they can cut at the stated size.
+A balance passes the whole feed through every machine. Where one can't take it, its largest pieces
+do not enter, or its motor can't drive it, less arrives downstream than the balance says. So
+whatever is downstream of it is void until it fits. A deck over its area is not overloaded in this
+sense where its partition follows its load: the balance already has its lower efficiency. One with a
+fixed partition is, and so are a pool and a cyclone under more than they can cut at the stated size.
 """
 
 from __future__ import annotations

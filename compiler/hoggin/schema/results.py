@@ -545,7 +545,7 @@ class MachineResult(Frozen):
     utilization: Annotated[
         float | None,
         of.OF_SHARE(
-            "largest of its load and the use of its opening, power, flow, area; overloaded over 100 %",
+            "largest use of its capacity, opening, power, flow or area; overloaded over 100 %",
             label="utilization",
             kinds=_TAKING,
         ),
