@@ -328,8 +328,8 @@ def refuse_flooded(loop: Loop, entering_t_h: Array, leaving_t_h: Array) -> None:
     if flooded.any():
         case = int(np.argmax(flooded))
         reason = (
-            f"{entering_t_h[case]:.3g} t/h of water enter it, but {leaving_t_h[case]:.3g} t/h leave "
-            "with what its drained rock holds"
+            f"{entering_t_h[case]:.3g} t/h of water enter it, but {leaving_t_h[case]:.3g} t/h "
+            "leave with what its drained rock holds"
         )
         _refuse(loop, flooded, None, reason, Remedy.WATER)
 

@@ -21,6 +21,7 @@ from hoggin.schema.results import Check, MachineResult
 
 _STEP = 0.04  # of a size, rounded up to 1, 2 or 5 times a power of ten: common practice, no source
 _MOST_TRIED = 120
+_MORE_TRIED = 4  # machines
 # Set by the site, not by what the machine has to take.
 _OF_THE_SITE: Mapping[str, tuple[str, ...]] = {"conveyor": ("length", "lift")}
 
@@ -61,11 +62,15 @@ class _Search:
             fits.append(self._count(check, deck, math.ceil(self._result.count * over - 1e-9)))
         return check.model_copy(update={"fit": " or ".join(filter(None, fits))})
 
-    def _count(self, check: Check, deck: str, count: int) -> str:
-        """`count 3`; "" where more machines each draw as much, as boxes of screens do."""
+    def _count(self, check: Check, deck: str, least: int) -> str:
+        """`count 3`: as many as share it out, or a few more, for each idles too; "" where more do
+        not help, as with boxes of screens, which each draw as much."""
         machine = next(m for m in self._rated.plant.machines if m.tag == self._result.tag)
-        found = self._checks(machine.model_copy(update={"count": float(count)}))
-        return f"`count {count}`" if found[deck, check.name].verdict != "over" else ""
+        for count in range(least, least + _MORE_TRIED):
+            found = self._checks(machine.model_copy(update={"count": float(count)}))
+            if found[deck, check.name].verdict != "over":
+                return f"`count {count}`"
+        return ""
 
     def _size(self, check: Check, deck: str, over: float) -> str:
         """`head: 1150 mm`; "" where no size of the class does."""
