@@ -88,6 +88,8 @@ def unsettled(plant: Plant, fault: Unsettled, checked: Checked) -> Diagnostic:
         found = E0801.asked(loop, fault.reason)
     elif fault.remedy is Remedy.SETTING:
         found = E0801.setting(loop, fault.reason)
+    elif fault.remedy is Remedy.WATER:
+        found = E0801.water(loop, fault.reason)
     elif fault.sizes_mm is None:
         found = E0801.load(loop, fault.reason)
     else:

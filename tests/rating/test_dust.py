@@ -142,12 +142,22 @@ def test_wet_stone_raises_none(rate_plant: Rate) -> None:
     assert wet.pm_kg_h == 0.0 and wet.dust == ()
 
 
-def test_a_wet_screen_raises_none(rate_plant: Rate) -> None:
-    text = plant().replace("{ deck top 20 mm }", "{ deck top 20 mm; water spray }")
+def test_a_sprayed_screen_raises_none(rate_plant: Rate) -> None:
+    text = plant().replace(
+        "{ deck top 20 mm }", "{ deck top 20 mm { spray 250 m3/h }; water spray }"
+    )
     results = rate_plant(text)
     sources = {found.source for found in results.dust}
     assert "coarse" not in sources
     assert not any(source.startswith("coarse.") for source in sources)  # nor do its wet streams
+
+
+def test_a_screen_set_to_spray_without_any_raises_what_a_dry_one_does(rate_plant: Rate) -> None:
+    """The balance and its area take it as dry, and so is its dust."""
+    text = plant().replace("{ deck top 20 mm }", "{ deck top 20 mm; water spray }")
+    dry, unsprayed = rate_plant(plant()), rate_plant(text)
+    assert raised(unsprayed, "coarse").pm_kg_h == raised(dry, "coarse").pm_kg_h
+    assert unsprayed.pm_kg_h == pytest.approx(dry.pm_kg_h, rel=0.01)  # less dust clings
 
 
 def test_a_crusher_of_fine_product_is_fines_crushing(rate_plant: Rate) -> None:

@@ -90,6 +90,42 @@ def test_the_named_count_does_and_one_fewer_does_not(tag: str, name: str) -> Non
         assert (_check(_balanced(TEXT.replace(line, put)), tag, name).verdict == "over") is over
 
 
+WASHED = (
+    HEAD
+    + """
+use std.washing
+plant "wash" {
+  sieves sieves.astm_c33
+  feed sand { rock rock; rate 60 t/h; passing { 9.5 mm: 100 %, 1.18 mm: 60 %, 0.15 mm: 3 % } }
+  sump tank { added_water 300 m3/h }
+  classifier MACHINE
+  sand -> tank -> one
+  one.coarse -> product coarse; one.fine -> product fine
+}
+"""
+)
+
+
+@pytest.mark.parametrize(
+    ("machine", "name"),
+    [
+        ("one: washing.screw(diameter: 800 mm) { cut 0.15 mm }", "load"),
+        ("one: washing.screw(diameter: 800 mm) { cut 0.15 mm }", "pool"),
+        ("one: washing.cyclone(diameter: 100 mm) { cut 0.05 mm }", "cyclone flow"),
+    ],
+)
+def test_a_classifier_s_limits_say_how_many_would_do_as_all_others_do(
+    machine: str, name: str
+) -> None:
+    results = _balanced(WASHED.replace("MACHINE", machine))
+    found = re.search(r"`count (\d+)`", _check(results, "one", name).fit)
+    assert found is not None
+    for count, over in ((int(found[1]), False), (int(found[1]) - 1, True)):
+        several = machine.replace("{", f"{{ count {count};")
+        again = _balanced(WASHED.replace("MACHINE", several))
+        assert (_check(again, "one", name).verdict == "over") is over
+
+
 def test_more_machines_do_not_help_a_feed_that_is_too_coarse() -> None:
     assert "count" not in _check(_balanced(TEXT), "cone", "feed opening").fit
 
@@ -98,3 +134,12 @@ def test_no_size_is_named_beyond_the_range_of_the_class() -> None:
     """The largest medium-speed head of the class is 2200 mm."""
     check = _check(_balanced(TEXT.replace("rate 300 t/h", "rate 3000 t/h")), "cone", "load")
     assert "head" not in check.fit and "`count" in check.fit
+
+
+def test_more_screens_do_not_help_a_motor_that_is_too_small_for_its_box() -> None:
+    """Each box shakes its own mass, whatever it is fed: by hand, two boxes draw twice as much."""
+    ours = "class screen ours: screens.inclined { installed_power 2 kW }\n"
+    text = TEXT.replace("sizing: screens.inclined", "sizing: ours")
+    text = text.replace("use std.conveyors", f"use std.conveyors\n{ours}")
+    found = _check(_balanced(text), "sizing", "installed power")
+    assert found.verdict == "over" and "count" not in found.fit

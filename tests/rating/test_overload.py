@@ -11,6 +11,8 @@ from collections.abc import Callable
 import networkx as nx
 import pytest
 
+from hoggin.balance import balance
+from hoggin.rating.overload import fitting
 from hoggin.rating.rated import Rated
 from hoggin.rating.readings import Readings
 from hoggin.rating.requirements import margins, met
@@ -138,3 +140,27 @@ def test_a_batch_judges_as_a_single_plant_does(check_plant: Callable[[str], Plan
         for one in plant.requirements
     }
     assert judged["base.rate >= 1 t/h"] and not judged["chips.rate >= 1 t/h"]
+
+
+def test_every_machine_that_can_be_overloaded_is_asked_to_fit(
+    check_plant: Callable[[str], Plant],
+) -> None:
+    """A screen has no capacity, but its class may state a motor that is too small for its box."""
+    ours = "class screen ours: screens.inclined { installed_power 1 kW }\n"
+    text = ours + FITS
+    plant = check_plant(text.replace("sizing: screens.inclined", "sizing: ours"))
+    rated = Rated(plant, balance(plant))
+    asked = {one.text.removesuffix(".utilization <= 100 %") for one in fitting(plant)}
+    assert "sizing" in rated.overload.machines
+    assert set(rated.overload.machines) <= asked
+
+
+def test_a_feed_coarser_than_the_opening_does_not_pass(rate_plant: Rate) -> None:
+    """By hand: lumps of 0.8 m do not enter a gap of 0.7 m, so nothing downstream is as balanced."""
+    found = rate_plant(FITS.replace("300 mm: 100 %", "900 mm: 100 %"))
+    jaw = next(one for one in found.machines if one.tag == "jaw")
+    assert jaw.top_size_mm is not None and jaw.utilization is not None
+    assert jaw.utilization == pytest.approx(jaw.top_size_mm / 700)
+    assert "jaw" in found.overloaded and not found.met
+    assert _verdicts(found)["chips.rate"] == "not judged"
+    assert _verdicts(found)["base.rate"] == "met"

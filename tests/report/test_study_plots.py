@@ -44,10 +44,15 @@ def sweep(
         ),
         requirements=(
             SweptRequirement(
-                text="a.rate <= 60 t/h", unit="t/h", slack=1e-9, margins=margins, met=met
+                text="a.rate <= 60 t/h",
+                unit="t/h",
+                slack=1e-9,
+                margins=margins,
+                verdicts=tuple("met" if one else "not met" for one in met),
             ),
         ),
         refused=tuple("a loop can't settle" if v is None else "" for v in values),
+        overloaded=((),) * len(values),
         all_met=met,
         feasible=feasible,
     )
@@ -183,8 +188,9 @@ def test_bars_are_as_long_as_their_indices() -> None:
         reasons=(),
         numbers=(),
         outputs=(spread, still),
-        chances=(Chance(text="r", met=1, samples=2, chance=0.5, low=0.1, high=0.9),),
+        chances=(Chance(text="r", met=1, not_judged=0, samples=2, chance=0.5, low=0.1, high=0.9),),
         all_together=None,
+        overloaded=(),
     )
     root = drawn(ranking_plot.plot(study, ["a.rate", "b.rate", "a.rate"]))
     totals = [

@@ -52,13 +52,18 @@ class Study:
 
     @property
     def met(self) -> tuple[bool, ...]:
-        """Whether a case has a balance and meets every requirement."""
+        """Whether a case has a balance, overloads no machine, and meets every requirement."""
         return self.document.all_met
 
     @property
     def refused(self) -> tuple[str, ...]:
         """Why a case has no balance; "" where it has one."""
         return self.document.refused
+
+    @property
+    def overloaded(self) -> tuple[tuple[str, ...], ...]:
+        """The machines that can't take their feed in a case: what is downstream of them is void."""
+        return self.document.overloaded
 
     def __len__(self) -> int:
         return self.document.rows
@@ -78,7 +83,8 @@ class Study:
     @overload
     def frame(self, library: None = None) -> Any: ...
     def frame(self, library: Library | None = None) -> Any:
-        """A row a case: settings, readings, `margin: ` of each requirement, `met`, `refused`.
+        """A row a case: settings, readings, `margin: ` of each requirement, `met`, `overloaded`,
+        `refused`.
 
         A value that is not there is NaN in pandas and null in polars. Raises HogginError where the
         library is not installed.
@@ -104,6 +110,7 @@ class Study:
         for name, _, values in self._numbers():
             yield Column(name, str if isinstance(values[0], str) else float, values)
         yield Column("met", bool, self.met)
+        yield Column("overloaded", str, [", ".join(tags) for tags in self.overloaded])
         yield Column("refused", str, self.refused)
 
     def _numbers(self) -> Iterator[tuple[str, str, Sequence[float | str | None]]]:

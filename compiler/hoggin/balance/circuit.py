@@ -197,7 +197,7 @@ def lower(plant: Plant, edges_mm: Array | None = None, *, find: Find = catalog.f
             _unit(machine, plant, [plant.materials[name] for name in rocks], find)
             for machine in plant.machines
         ),
-        wettings=tuple(wetting(machine) for machine in plant.machines),
+        wettings=tuple(wetting(plant, machine) for machine in plant.machines),
     )
 
 
@@ -213,7 +213,7 @@ def _unit(machine: Machine, plant: Plant, rocks: Sequence[Material], find: Find)
     if kind.breaks:
         return _crusher(machine, plant, rocks, find)
     if kind.separates:
-        return _screen(machine, find)
+        return _screen(plant, machine, find)
     return Splitter(np.array([[machine.shares.get(outlet, 1.0) for outlet in machine.outlets]]))
 
 
@@ -245,14 +245,18 @@ def _crusher(machine: Machine, plant: Plant, rocks: Sequence[Material], find: Fi
     )
 
 
-def _screen(machine: Machine, find: Find) -> Screen:
+def _screen(plant: Plant, machine: Machine, find: Find) -> Screen:
     """What has no decks separates its feed as a screen of one does: it keeps the first outlet's."""
     use, model = model_of(machine, "partition", find)
     if machine.decks:
         decks = [
             _deck(
                 *(deck.name, model),
-                {**_deck_facts(machine, deck, number), **use.coefficients, **_dry(machine, number)},
+                {
+                    **_deck_facts(machine, deck, number),
+                    **use.coefficients,
+                    **_dry(plant, machine, number),
+                },
                 machine,
             )
             for number, deck in enumerate(machine.decks, 1)
@@ -264,9 +268,9 @@ def _screen(machine: Machine, find: Find) -> Screen:
     return Screen(tuple(decks), tuple(outlets.index(outlet) for outlet in machine.outlets))
 
 
-def _dry(machine: Machine, number: int) -> dict[str, float]:
-    """What a deck that no spray reaches is to a partition model, whatever its screen is set to."""
-    return {} if wetting(machine).sprayed[0, number - 1] else {"wet": 0.0}
+def _dry(plant: Plant, machine: Machine, number: int) -> dict[str, float]:
+    """What a deck that no water reaches is to a partition model, whatever its screen is set to."""
+    return {} if wetting(plant, machine).reached[0, number - 1] else {"wet": 0.0}
 
 
 def model_of(machine: Machine, role: str, find: Find) -> tuple[ModelUse, catalog.Model]:

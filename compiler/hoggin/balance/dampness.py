@@ -62,7 +62,7 @@ class Dampness:
         circuit, part, water = self._given
         for m in part.machines:
             wetting = circuit.wettings[m]
-            if wetting.added_t_h.any() or (wetting.held < self._entering).any():
+            if wetting.added_t_h.any() or (wetting.held < self._entering[:, None]).any():
                 return False
         uneven = (np.abs(water[m] - solids[m] * self._entering) for m in solids)
         return all((one <= _ALIKE * solids[m]).all() for m, one in zip(solids, uneven, strict=True))

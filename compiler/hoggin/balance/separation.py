@@ -21,7 +21,7 @@ from hoggin.balance.circuit import (
 from hoggin.balance.grid import Cells
 from hoggin.balance.mixing import bulk_density, normalise
 from hoggin.balance.result import Array
-from hoggin.balance.wetting import Wetting
+from hoggin.balance.wetting import ALL_OF_IT, Wetting
 from hoggin.models.arrays import over
 from hoggin.models.points import in_halves
 
@@ -93,20 +93,19 @@ def load_and_separate(
     overs: list[Array] = []
     cuts: list[Array] = []
     moistures: list[Array] = []
-    load = feed_t_h
+    load, water = feed_t_h, ALL_OF_IT
     for place, deck in enumerate(screen.decks):
         alone = _Group([0], deck, deck.count, deck.cut_size_arguments, deck.oversize_arguments)
-        wet_t_h = wet_t_h + wetting.added_t_h[:, place]
+        water = wetting.onto(place, water)
         onto = load.sum(axis=1)
-        moisture = wetting.read_moisture(over(wet_t_h, onto, empty=0.0), place)
+        moisture = wetting.read_moisture(over(water.at(wet_t_h), onto, empty=0.0), place)
         moistures.append(np.broadcast_to(moisture, (cases,))[:, None])
         of_deck = replace(rock, moistures=moistures[-1])
         cuts.append(alone.cut_sizes(cells, load[:, None], of_deck))
         overs.append(alone.oversizes(cells, cuts[-1], of_deck))
         load = load * (1.0 - overs[-1].reshape(cases, -1))
         coarse = onto - load.sum(axis=1)
-        kept = np.minimum(wet_t_h * over(coarse, onto, empty=0.0), wetting.most_kept_t_h(coarse))
-        wet_t_h = wet_t_h - kept
+        _, water = wetting.part(place, water, wet_t_h, onto, coarse)
     separation = _down_the_decks(screen, np.concatenate(overs, axis=1))
     return np.concatenate(cuts, axis=1), np.concatenate(moistures, axis=1), separation
 

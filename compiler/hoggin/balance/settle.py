@@ -31,12 +31,16 @@ _SECOND_SCREEN = 2.0  # times the feed that a loop takes with a second screen be
 _ENDLESS = 1e6  # machine feed over what enters the loop
 
 
+_WATER_CLOSURE = 1e-6  # of the water that enters a loop
+
+
 class Remedy(Enum):
     """What helps first where a loop has no balance."""
 
     SETTING = "setting"  # close a crusher's setting, or open the deck
     AREA = "area"  # give the screens more of it, or feed less
     ASKED = "asked"  # ask outlets by tonnage for more
+    WATER = "water"  # let water out of the loop, or add less
     OTHER = "other"
 
 
@@ -314,6 +318,20 @@ def _returning_port(circuit: Circuit, part: Part, machines: list[int], crusher: 
     position = unit.outlets[link.outlet]
     port = f"{unit.decks[position].name}.over" if position < len(unit.decks) else "under"
     return f"{tags[link.source]}.{port}"
+
+
+def refuse_flooded(loop: Loop, entering_t_h: Array, leaving_t_h: Array) -> None:
+    """Raise for the cases whose water (B,) is not steady: more enters the loop than its drained
+    rock carries out."""
+    kept = entering_t_h - leaving_t_h
+    flooded = ~(np.abs(kept) <= _WATER_CLOSURE * entering_t_h)
+    if flooded.any():
+        case = int(np.argmax(flooded))
+        reason = (
+            f"{entering_t_h[case]:.3g} t/h of water enter it, but {leaving_t_h[case]:.3g} t/h "
+            "leave with what its drained rock holds"
+        )
+        _refuse(loop, flooded, None, reason, Remedy.WATER)
 
 
 def _refuse(

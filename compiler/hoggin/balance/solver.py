@@ -23,7 +23,7 @@ from hoggin.balance.operators import Operators
 from hoggin.balance.recirculation import first_pass
 from hoggin.balance.result import Balance, Loop, Water
 from hoggin.balance.separation import Separation, divide, load_and_separate, rock_of, split
-from hoggin.balance.settle import CannotSettle
+from hoggin.balance.settle import CannotSettle, refuse_flooded
 from hoggin.balance.topology import Part, ends
 from hoggin.balance.water import part_water, settle_water
 from hoggin.models.arrays import Array, over
@@ -238,6 +238,9 @@ class _Solution:
         streams, _ = settle_water(circuit, one, settled.flow, settled.separations, water)
         for stream, left in streams.items():
             self.water[:, stream] = left
+        added = (self.circuit.wettings[machine].added_t_h.sum(axis=1) for machine in one.machines)
+        coming = sum(added, start=self.water[:, one.entering].sum(axis=1))
+        refuse_flooded(loop, coming, self.water[:, one.leaving].sum(axis=1))
         weights = sent_on(circuit, one, settled.separations)
         links = circuit.flowsheet.links
         first = first_pass(one, links, settled.operators, weights, inputs, self.cases)

@@ -22,22 +22,11 @@ from hoggin.balance.loop import LoopFlow
 from hoggin.balance.result import Array
 from hoggin.balance.separation import Separation
 from hoggin.balance.topology import Part
-from hoggin.balance.wetting import Wetting
+from hoggin.balance.wetting import ALL_OF_IT, Line, Wetting
 from hoggin.models.arrays import over
 
 _TOLERANCE = 1e-12  # of the most that arrives at a machine
 _MOST_STEPS = 60
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """Water (B,) as a linear function of what arrives at a machine, near what does."""
-
-    slope: Array
-    constant: Array
-
-    def at(self, wet: Array) -> Array:
-        return self.slope * wet + self.constant
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,21 +68,13 @@ def _down_the_decks(
 ) -> Parted:
     down = [solids_t_h[screen.outlets.index(place)] for place in range(len(screen.outlets))]
     onto = np.cumsum(down[::-1], axis=0)[::-1]  # what reaches each deck
-    one = np.ones_like(wet_t_h)
-    water = Line(one, 0.0 * one)
+    water = ALL_OF_IT
     leaving, moistures = [], []
     for place, coarse in enumerate(down[:-1]):
-        water = Line(water.slope, water.constant + wetting.added_t_h[:, place])
+        water = wetting.onto(place, water)
         moistures.append(over(water.at(wet_t_h), onto[place], empty=0.0))
-        share = over(coarse, onto[place], empty=0.0)
-        most = wetting.most_kept_t_h(coarse)
-        full = share * water.at(wet_t_h) > most
-        kept = Line(
-            np.where(full, 0.0, share * water.slope),
-            np.where(full, most, share * water.constant),
-        )
+        kept, water = wetting.part(place, water, wet_t_h, onto[place], coarse)
         leaving.append(kept)
-        water = Line(water.slope - kept.slope, water.constant - kept.constant)
     leaving.append(water)
     return Parted(tuple(leaving[place] for place in screen.outlets), tuple(moistures))
 

@@ -287,11 +287,14 @@ def _choose_models(models: dict[str, list[tree.ModelDefinition]], reading: _Read
 
 
 def _hold(role: str, use: ModelUse, reading: _Reading) -> None:
-    """Keep the ranges of coefficients that depend on free numbers."""
+    """Keep the ranges of coefficients that depend on free numbers: as read, since the use of a
+    model has plain ones."""
+    values = reading.result.numbers["models", role, use.model]
+    assert isinstance(values, dict)
     model = catalog.find(role, use.model)
     for one in model.coefficients if model is not None else ():
         size = known(one.unit or "number").size
-        si = use.coefficients.get(one.name, math.nan) * size
+        si = values.get(one.name, math.nan) * size
         reading.session.traces.bound(one.name, si, one.low * size, one.high * size, OF_MODEL)
 
 

@@ -23,7 +23,7 @@ def simulate(options: argparse.Namespace) -> int:
     found = operated(plant.document(options.case), results, question)
     print(shown(report.document(found)), end="")
     write_files(_files(found), folder_of(options, "operation"))
-    return Exit.DONE
+    return Exit.UNMET if found.overloaded else Exit.DONE
 
 
 def _files(found: Operation) -> dict[str, str]:

@@ -124,8 +124,11 @@ class ClassifierView(View):
             return self._under_flow("cut_size", solid_density_t_m3=self._density)
         return settling.settled_size_mm(self.rise_speed_m_s, **self._overflow_rock)
 
+    @cached_property
+    def flow_use(self) -> Array:
+        return over(self._flow_of_each[0] * self.machine.count, self.passes_m3_h)
+
     @property
     def number_needed(self) -> Array:
-        of_flow = over(self._flow_of_each[0] * self.machine.count, self.passes_m3_h)
-        use = np.fmax(np.fmax(of_flow, self.surface_use), self.machine.load)
+        use = np.fmax(np.fmax(self.flow_use, self.surface_use), self.machine.load)
         return np.ceil(use * self.machine.count - _ROUNDING)

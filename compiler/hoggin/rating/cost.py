@@ -1,7 +1,7 @@
 """Running cost and carbon of a plant at its own prices, and their share in each product.
 
-Each machine's cost, and the energy it draws, goes with the rock that leaves it: all of its outlets
-carry the same amount per tonne, and add it to what their rock has cost upstream. So a product bears
+Each machine's cost, and its energy, goes with the rock that leaves it: all of its outlets carry the
+same amount per tonne, and add it to what their rock has cost upstream. So a product bears
 the machines on its route, by the tonnes of it that pass through each, and rock that comes round a
 loop bears them again. What the plant states by the hour is shared by all products alike, per tonne.
 The products bear the whole of it together.
@@ -34,13 +34,18 @@ class MachineCostView(View):
     def __init__(self, machine: MachineView) -> None:
         prices = machine.rated.plant.prices
         energy = prices.energy_money_kwh
-        self.energy_money_h = machine.power_kw * (np.nan if energy is None else energy)
+        self.energy_money_h = supply_kw(machine) * (np.nan if energy is None else energy)
         worn = machine.wear.cost if machine.wear is not None else None
         self.liners_money_h = machine.none if worn is None else worn.cost_money_h
         self.parts_money_h = machine.stated("parts_cost_money_h") * machine.count
         self.total_money_h = _sum(self.energy_money_h, self.liners_money_h, self.parts_money_h)
         price = machine.none if machine.existing else machine.stated("price_money")
         self.budget_money = price * machine.count
+
+
+def supply_kw(machine: MachineView) -> Array:
+    """What its motors take from the supply, which is what is paid for; NaN for what draws none."""
+    return machine.none if machine.drive is None else machine.drive.demand_kw
 
 
 def machine_cost(machine: MachineView) -> MachineCostView | None:
@@ -111,7 +116,8 @@ class Allocation:
     def co2_kg_t(self) -> Mapping[str, Array]:
         carbon = self._rated.plant.prices.carbon_g_kwh
         factor = np.nan if carbon is None else carbon / _GRAMS_PER_KG
-        return {tag: factor * found for tag, found in self.energy_kwh_t.items()}
+        taken = [np.nan_to_num(supply_kw(machine)) for machine in self._rated.view.machines]
+        return {tag: factor * found for tag, found in self._per_tonne(taken).items()}
 
     def _per_tonne(self, spent: list[Array]) -> Mapping[str, Array]:
         """Solves, for each machine, spent per tonne of what leaves it, u: what enters it carries,

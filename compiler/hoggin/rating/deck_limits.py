@@ -52,13 +52,14 @@ def _by_area_model(deck: DeckView, one: DeckResult, case: int) -> str:
 
 
 def _spray(deck: DeckView, case: int) -> list[Check]:
-    """Whether a deck that counts as wet is sprayed at all; how much, its screen is judged by."""
+    """Whether any water reaches a deck that counts as wet; how much, its screen is judged by."""
     if deck.screen.rinse is None:
         return []
-    sprayed = bool(picked(deck.sprayed, case))
-    text = "spray reaches it" if sprayed else "no spray reaches it, so it is taken as dry"
-    verdict: Verdict = "ok" if sprayed else "over"
-    return [checked("spray", verdict, text, float(sprayed), None, "", "W0543")]
+    reached = bool(picked(deck.reached, case))
+    water = "the water of its slurry" if deck.flooded else "spray"
+    text = f"{water} reaches it" if reached else "no spray reaches it, so it is taken as dry"
+    verdict: Verdict = "ok" if reached else "over"
+    return [checked("spray", verdict, text, float(reached), None, "", "W0543")]
 
 
 def _bed(deck: DeckView, one: DeckResult, case: int) -> list[Check]:

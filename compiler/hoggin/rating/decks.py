@@ -84,7 +84,7 @@ class DeckView(View):
 
     @cached_property
     def _wetting(self) -> Wetting:
-        return wetting(self.machine, self.rated.numbers)
+        return wetting(self.rated.plant, self.machine, self.rated.numbers)
 
     @property
     def washed(self) -> NDArray[np.bool_]:
@@ -120,9 +120,13 @@ class DeckView(View):
         return {} if stated is None else {"open_area": np.array([stated])}
 
     @property
-    def sprayed(self) -> NDArray[np.bool_]:
-        """Whether spray of this deck or of one above reaches it."""
-        return self._wetting.sprayed[:, self.number - 1]
+    def reached(self) -> NDArray[np.bool_]:
+        """Whether spray reaches it, or the water of a slurry."""
+        return self._wetting.reached[:, self.number - 1]
+
+    @property
+    def flooded(self) -> bool:
+        return self._wetting.flooded
 
     @property
     def _washed(self) -> dict[str, Array]:
@@ -131,7 +135,7 @@ class DeckView(View):
         if rinse is None:
             return {}
         wet = self.rated.numbers.coefficients(self.machine, "area")["wet"]
-        return {"wet": wet * np.where(self.sprayed, np.minimum(rinse.water_share, 1.0), 0.0)}
+        return {"wet": wet * np.where(self.reached, np.minimum(rinse.water_share, 1.0), 0.0)}
 
     @cached_property
     def area_by_tables_m2(self) -> Array:
@@ -158,7 +162,7 @@ class DeckView(View):
             return self.none
         coefficients = self.rated.numbers.coefficients(self.machine, "partition")
         if "wet" in coefficients:  # as in the balance
-            coefficients["wet"] = np.where(self.sprayed, coefficients["wet"], 0.0)
+            coefficients["wet"] = np.where(self.reached, coefficients["wet"], 0.0)
         each = karra_area_m2(
             self.feed.edges_mm,
             self._mass_on_each_t_h,

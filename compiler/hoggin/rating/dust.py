@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
+from hoggin.balance.wetting import wetting
 from hoggin.models import dust
 from hoggin.models.arrays import over
 from hoggin.models.dust import EmissionFactors
@@ -18,6 +19,9 @@ from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import Machine
 from hoggin.schema.results import DustResult
 
+Mask = NDArray[np.bool_]
+
+_DRY = np.array([False])
 _NO_DATA = "primary or secondary crushing"  # the table has no factors: the tertiary's are a limit
 
 
@@ -26,7 +30,8 @@ class DustView(View):
 
     operation: what it is in each case. moisture: of what runs through, over dry solids. Where the
     stone is moist its own dust is the controlled one, and where it is wet it raises none. A part
-    without a factor is left out; a source of nothing else has no value.
+    without a factor is left out; a source of nothing else has no value. wet: where it works in
+    water, however little of that stays on what runs through.
     """
 
     document = DustResult
@@ -40,11 +45,12 @@ class DustView(View):
         factors: EmissionFactors,
         of_fines: EmissionFactors | None = None,
         fines_t_h: Array = View.none,
+        wet: Mask = _DRY,
     ) -> None:
         self.source, self.rate_t_h, self.moisture = source, flow.rate_t_h, moisture
         self.operation, self.fines_t_h = operation, fines_t_h
         self.upper_limit = operation == _NO_DATA
-        self.raises = ~flow.empty & (moisture < dust.WET)
+        self.raises = ~flow.empty & (moisture < dust.WET) & ~wet
 
         fines = np.zeros(1) if of_fines is None else fines_t_h
 
@@ -80,26 +86,31 @@ def dust_sources(rated: Rated) -> tuple[DustView, ...]:
     machines = {machine.tag: machine for machine in rated.plant.machines}
     for index, stream in enumerate(rated.plant.streams):
         source, target = machines.get(stream.source), machines.get(stream.target)
-        if source is not None and (KINDS[source.kind].point or _wet(source)):
+        wet = _DRY if source is None else _wet(rated, source)
+        if wet.all() or (source is not None and KINDS[source.kind].point):
             continue
         if target is not None and (KINDS[target.kind].beside or KINDS[target.kind].slurry):
             continue
-        found.append(transfer(rated, stream.name, rated.stream(index), [index]))
+        found.append(transfer(rated, stream.name, rated.stream(index), [index], wet))
     return tuple(found)
 
 
-def transfer(rated: Rated, source: str, flow: Flow, streams: list[int]) -> DustView:
+def transfer(
+    rated: Rated, source: str, flow: Flow, streams: list[int], wet: Mask = _DRY
+) -> DustView:
     """What some streams raise together where they are handed on."""
     water = rated.water.streams_t_h[:, streams].sum(axis=1)
     moisture = over(water, flow.rate_t_h, ~flow.empty, 0.0)
-    return DustView(source, flow, moisture, np.array(["transfer"]), dust.TRANSFER)
+    return DustView(source, flow, moisture, np.array(["transfer"]), dust.TRANSFER, wet=wet)
 
 
 def of_machine(rated: Rated, machine: Machine) -> DustView | None:
     """What a crusher or dry screen raises; None for other machines."""
     if KINDS[machine.kind].breaks:
         return _crusher(rated, machine)
-    return _screen(rated, machine) if machine.decks and not _wet(machine) else None
+    if not machine.decks or (wet := _wet(rated, machine)).all():
+        return None
+    return _screen(rated, machine, wet)
 
 
 def _crusher(rated: Rated, machine: Machine) -> DustView:
@@ -121,7 +132,7 @@ def _crusher(rated: Rated, machine: Machine) -> DustView:
     )
 
 
-def _screen(rated: Rated, machine: Machine) -> DustView:
+def _screen(rated: Rated, machine: Machine, wet: Mask) -> DustView:
     """Only what reaches a fine deck is screened as fines: each tonne has the factor of the finest
     deck that it reaches."""
     feed = rated.into(machine.tag)
@@ -138,6 +149,7 @@ def _screen(rated: Rated, machine: Machine) -> DustView:
         dust.SCREENING,
         dust.FINES_SCREENING,
         fines,
+        wet,
     )
 
 
@@ -147,7 +159,11 @@ def _named(coarse: str, fine: str, fines_share: Array) -> NDArray[np.str_]:
     return np.select(parts, [coarse, fine], f"{coarse}, in part of fines")
 
 
-def _wet(machine: Machine) -> bool:
+def _wet(rated: Rated, machine: Machine) -> Mask:
+    """In which cases it works in or with water. A setting alone brings none."""
     kind = KINDS[machine.kind]
-    sprayed = any(deck.spray_m3_h > 0 for deck in machine.decks)
-    return kind.slurry or kind.drains or sprayed or machine.facts.get("wet", 0.0) > 0
+    if kind.slurry or not machine.decks:
+        return np.array([kind.slurry])
+    washed = wetting(rated.plant, machine, rated.numbers).washed
+    found: Mask = np.any(washed, axis=1)
+    return found

@@ -27,8 +27,8 @@ _Part = TypeVar(
 )
 
 _ADDING = ("t/h", "m3/h", "kW", "m2")  # units of what machines in parallel add up to
-# Limits on what they share.
-_SHARED = (
+# Limits on what they share: more machines help. A coarse feed stays coarse for each of them.
+SHARED = (
     *("load", "installed power", "deck area", "bed depth"),
     *("pump flow", "residence time", "surface"),
     *("pool", "cyclone flow", "water"),
@@ -54,7 +54,7 @@ def said(checks: tuple[Check, ...], count: int) -> tuple[Check, ...]:
     """Checks of what they share, in words that say so."""
     return tuple(
         one.model_copy(update={"text": f"each of {count}: {one.text}"})
-        if count > 1 and one.name in _SHARED
+        if count > 1 and one.name in SHARED
         else one
         for one in checks
     )

@@ -21,8 +21,7 @@ from hoggin.schema.results import Check, MachineResult
 
 _STEP = 0.04  # of a size, rounded up to 1, 2 or 5 times a power of ten: common practice, no source
 _MOST_TRIED = 120
-# More machines share these; a coarse feed stays coarse for each of them.
-_SHARED = ("load", "installed power", "deck area", "bed depth", "pump flow", "surface")
+_MORE_TRIED = 4  # machines
 # Set by the site, not by what the machine has to take.
 _OF_THE_SITE: Mapping[str, tuple[str, ...]] = {"conveyor": ("length", "lift")}
 
@@ -59,9 +58,19 @@ class _Search:
             return check
         over = check.value / check.limit
         fits = [self._size(check, deck, over)]
-        if check.name in _SHARED and self._result.class_name:
-            fits.append(f"`count {math.ceil(self._result.count * over - 1e-9)}`")
+        if check.name in each.SHARED and self._result.class_name:
+            fits.append(self._count(check, deck, math.ceil(self._result.count * over - 1e-9)))
         return check.model_copy(update={"fit": " or ".join(filter(None, fits))})
+
+    def _count(self, check: Check, deck: str, least: int) -> str:
+        """`count 3`: as many as share it out, or a few more, for each idles too; "" where more do
+        not help, as with boxes of screens, which each draw as much."""
+        machine = next(m for m in self._rated.plant.machines if m.tag == self._result.tag)
+        for count in range(least, least + _MORE_TRIED):
+            found = self._checks(machine.model_copy(update={"count": float(count)}))
+            if found[deck, check.name].verdict != "over":
+                return f"`count {count}`"
+        return ""
 
     def _size(self, check: Check, deck: str, over: float) -> str:
         """`head: 1150 mm`; "" where no size of the class does."""

@@ -36,6 +36,7 @@ class Mix:
     fineness_modulus: float
     most_t_h: float  # of the mix, from what the plant makes
     limited_by: str  # tag of the product that runs out first
+    void_by: tuple[str, ...]  # the overloaded machines that a product in the mix is downstream of
 
 
 def mix(results: Results, band: Band, tags: Sequence[str]) -> Mix:
@@ -60,8 +61,10 @@ def mix(results: Results, band: Band, tags: Sequence[str]) -> Mix:
     rates = np.array([product.rate_t_h for product in carrying])
     allowed = over(rates, shares, empty=np.inf)
     scarce = int(np.argmin(allowed))
+    used = [product for product, share in zip(carrying, shares, strict=True) if share > 0.0]
+    void_by = tuple(dict.fromkeys(tag for product in used for tag in product.void_by))
     return Mix(
-        band=band_verdict(band, mixed),
+        band=band_verdict(band, mixed, void=bool(void_by)),
         components=tuple(
             Component(p.tag, p.title, float(share), p.rate_t_h, tuple(map(float, row)))
             for p, share, row in zip(carrying, shares, passing, strict=True)
@@ -69,6 +72,7 @@ def mix(results: Results, band: Band, tags: Sequence[str]) -> Mix:
         fineness_modulus=float(mixed.fineness_modulus[0]),
         most_t_h=float(allowed[scarce]),
         limited_by=carrying[scarce].tag,
+        void_by=void_by,
     )
 
 

@@ -1,9 +1,10 @@
 """Machines that are fed more than they can take, and what their overload makes void.
 
-A balance passes the whole feed through every machine. Where one can't take it, or its motor can't
-drive it, less arrives downstream than the balance says. So whatever is downstream of it is void
-until it fits. A deck over its area is not overloaded in this sense: the balance already has the
-lower efficiency of its load.
+A balance passes the whole feed through every machine. Where one can't take it, its largest pieces
+do not enter, or its motor can't drive it, less arrives downstream than the balance says. So
+whatever is downstream of it is void until it fits. A deck over its area is not overloaded in this
+sense where its partition follows its load: the balance already has its lower efficiency. One with a
+fixed partition is, and so are a pool and a cyclone under more than they can cut at the stated size.
 """
 
 from __future__ import annotations
@@ -15,9 +16,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from hoggin.balance.grid import parameters
 from hoggin.balance.result import Array
+from hoggin.models import catalog
+from hoggin.models.arrays import over
 from hoggin.schema.asked import asked_of, readings, thing_of
-from hoggin.schema.plant import Limit, Meets, Plant, Reading, Requirement
+from hoggin.schema.kinds import DRIVES
+from hoggin.schema.plant import Limit, Machine, Meets, Plant, Reading, Requirement
 
 if TYPE_CHECKING:
     from hoggin.rating.machines import MachineView
@@ -26,6 +31,8 @@ if TYPE_CHECKING:
 Mask = NDArray[np.bool_]
 
 _ROUNDING = 1e-9  # of a load of 100 %
+_LIMITS = {"max_flow_m3_h", "surface_m2", "max_pressure_mpa"}
+_MOTOR = {"installed_power_kw", "design_power_kw"}
 
 
 class Overload:
@@ -119,11 +126,15 @@ class Overload:
 
 def utilization(machine: MachineView) -> Array:
     """The largest share of what a machine can take that is used; NaN where nothing is known."""
-    uses = [machine.load, machine.power_use]
+    size_use = over(machine.top_size_mm, machine.stated("feed_opening_mm"))
+    uses = [machine.load, machine.power_use, size_use]
     if machine.slurry is not None:
         uses.append(machine.slurry.flow_use)
     if machine.thickener is not None:
         uses.append(machine.thickener.surface_use)
+    if machine.classifier is not None:
+        uses += [machine.classifier.flow_use, machine.classifier.surface_use]
+    uses += [deck.area_use for deck in machine.decks if not follows_load(machine.machine)]
     most: Array = uses[0]
     for use in uses[1:]:
         most = np.fmax(most, use)
@@ -143,8 +154,24 @@ def fitting(plant: Plant) -> tuple[Limit, ...]:
             place=machine.place,
         )
         for machine in plant.machines
-        if "capacity" in machine.models or "max_flow_m3_h" in machine.facts
+        if _has_limit(machine)
     )
+
+
+def follows_load(machine: Machine) -> bool:
+    """Whether the balance has the efficiency of a screen's load."""
+    use = machine.models.get("partition")
+    model = None if use is None else catalog.find("partition", use.model)
+    return model is not None and "area_m2" in parameters(model.load("cut_size"))
+
+
+def _has_limit(machine: Machine) -> bool:
+    """Whether its class says what it can take, and so has a utilization."""
+    if "capacity" in machine.models or not _LIMITS.isdisjoint(machine.facts):
+        return True
+    if not _MOTOR.isdisjoint(machine.facts) and not set(DRIVES).isdisjoint(machine.models):
+        return True
+    return bool(machine.decks) and "area" in machine.models and not follows_load(machine)
 
 
 def named(above: Mapping[str, Mask], case: int) -> tuple[str, ...]:

@@ -71,7 +71,8 @@ class PlantView(View):
     @property
     def co2_kg_t(self) -> Array:
         carbon = self.rated.plant.prices.carbon_g_kwh
-        return self.energy_kwh_t * (np.nan if carbon is None else carbon / 1000.0)
+        factor = np.nan if carbon is None else carbon / 1000.0
+        return over(self.demand_kw * factor, self.feed_t_h)
 
     @cached_property
     def dust(self) -> tuple[DustView, ...]:

@@ -21,18 +21,7 @@ def washing_checks(machine: MachineView, one: MachineResult, case: int) -> tuple
     found = one.classifier
     if found is None:
         return (*_water(one), *_head(machine, one, case))
-    number = found.number_needed
-    more = (
-        f": {number:.0f} of this size would do for this flow"
-        if number and number > one.count
-        else ""
-    )
-    return (
-        *_discharge(one, more),
-        *_rim(found),
-        *_pool(found, more),
-        *_flow(found, one, more),
-    )
+    return (*_discharge(one), *_rim(found), *_pool(found), *_flow(found, one))
 
 
 def _water(one: MachineResult) -> list[Check]:
@@ -46,7 +35,7 @@ def _water(one: MachineResult) -> list[Check]:
     return [checked("water", verdict, text, given, needed, "m3/h", "W0543")]
 
 
-def _discharge(one: MachineResult, more: str) -> list[Check]:
+def _discharge(one: MachineResult) -> list[Check]:
     """Whether a spiral, or what else brings out the coarse product, keeps up."""
     if one.load is None or one.capacity_t_h is None:
         return []
@@ -55,7 +44,6 @@ def _discharge(one: MachineResult, more: str) -> list[Check]:
         f"{one.capacity_t_h:.0f} t/h ({100 * one.load:.0f} %)"
     )
     verdict = within(one.load, 1.0, LOAD_WATCH)
-    text += more if verdict == "over" else ""
     return [checked("load", verdict, text, 100 * one.load, 100.0, "%", "W0501")]
 
 
@@ -70,7 +58,7 @@ def _rim(found: ClassifierResult) -> list[Check]:
     return [checked("spiral speed", verdict, text, speed, fastest, "m/s", "W0545")]
 
 
-def _pool(found: ClassifierResult, more: str) -> list[Check]:
+def _pool(found: ClassifierResult) -> list[Check]:
     """Whether a pool settles the stated cut size, and not much finer sizes."""
     use, needed, fitted = found.surface_use, found.surface_needed_m2, found.surface_m2
     if use is None or needed is None or fitted is None or found.cut_size_mm is None:
@@ -81,14 +69,13 @@ def _pool(found: ClassifierResult, more: str) -> list[Check]:
         f"{_um(found.stated_cut_mm)} takes {needed:.1f} m2"
     )
     verdict = within(use, 1.0, LOAD_WATCH)
-    text += more if verdict == "over" else ""
     return [
         checked("pool", verdict, text, needed, fitted, "m2", "W0540"),
         *_cut(found, coarsest=None),
     ]
 
 
-def _flow(found: ClassifierResult, one: MachineResult, more: str) -> list[Check]:
+def _flow(found: ClassifierResult, one: MachineResult) -> list[Check]:
     """Whether the flow goes through so many cyclones at a usual pressure; only then, whether they
     cut at the stated size."""
     passes, pressure = found.passes_m3_h, found.pressure_kpa
@@ -98,7 +85,7 @@ def _flow(found: ClassifierResult, one: MachineResult, more: str) -> list[Check]
     text = f"{flow:.3g} m3/h of slurry, {passes:.3g} m3/h pass at its largest pressure drop"
     verdict = within(flow, passes)
     if verdict == "over":
-        return [checked("cyclone flow", verdict, text + more, flow, passes, "m3/h", "W0541")]
+        return [checked("cyclone flow", verdict, text, flow, passes, "m3/h", "W0541")]
     text += "" if pressure is None else f"; this flow takes {pressure:.3g} kPa"
     return [
         checked("cyclone flow", verdict, text, flow, passes, "m3/h", "W0541"),

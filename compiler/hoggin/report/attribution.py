@@ -21,11 +21,15 @@ def document(found: Attribution) -> Document:
     """The document for terminal and Markdown."""
     before, after = (_valued(found, value) for value in (found.before, found.after))
     subtitle = (
-        f"Before: {before} ({wording.clean(found.before_name)}); "
-        f"after: {after} ({wording.clean(found.after_name)})."
+        f"Before: {before} ({wording.clean(found.before_name)}){_void(found.before_void_by)}; "
+        f"after: {after} ({wording.clean(found.after_name)}){_void(found.after_void_by)}."
     )
     sections = (_edits(found), *_inseparable(found), *_idle(found), _reading(found))
     return Document(f"Why {found.result} changed: {found.title}", subtitle, sections)
+
+
+def _void(tags: tuple[str, ...]) -> str:
+    return f", VOID: downstream of {', '.join(tags)}, overloaded" if tags else ""
 
 
 def edits(found: Attribution) -> Table:

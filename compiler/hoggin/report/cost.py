@@ -20,7 +20,10 @@ _NOT_IN_IT = (
     "Loading, haulage, drilling and blasting, capital, and the energy of machines whose class has "
     "no model of their power are not included."
 )
-_CARBON = "Carbon dioxide is that of the energy drawn, by the factor that the plant states."
+_CARBON = (
+    "Energy is that drawn at the shafts. What motors take from the supply for it is paid for, and "
+    "has the carbon dioxide that the plant states for each kWh."
+)
 
 
 def sections(results: Results) -> tuple[Section, ...]:

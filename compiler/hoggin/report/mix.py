@@ -71,7 +71,10 @@ def _amounts(mix: Mix) -> tuple[str, ...]:
 def _verdict(mix: Mix) -> tuple[str, ...]:
     band = mix.band
     where = f" at {sieve(band.worst_size_mm)} mm" if band.worst_size_mm is not None else ""
-    said = "Inside the band" if band.met else "OUTSIDE the band with any proportions"
+    if mix.void_by:
+        said = f"NOT JUDGED, downstream of {', '.join(mix.void_by)}, overloaded; as balanced"
+    else:
+        said = "Inside the band" if band.met else "OUTSIDE the band with any proportions"
     return (
         f"{said}; least margin {percent(band.worst_margin)} % passing{where}. Fineness modulus "
         f"{fixed(mix.fineness_modulus, 2)}.",

@@ -73,8 +73,16 @@ def bottleneck_words(found: Operation) -> str:
     )
 
 
+def overload_words(found: Operation) -> list[str]:
+    """Which machines can't take the rates that are run here, in a sentence."""
+    if not found.overloaded:
+        return []
+    tags = ", ".join(found.overloaded)
+    return [f"VOID: OVERLOADED at the balance's rates: {tags}. Less than this arrives downstream."]
+
+
 def _answer(found: Operation) -> list[str]:
-    said = [made_words(found), bottleneck_words(found)]
+    said = [*overload_words(found), made_words(found), bottleneck_words(found)]
     stored = found.stored_t.mean
     if found.stores:
         word = "more" if stored >= 0 else "less"

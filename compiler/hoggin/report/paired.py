@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from hoggin.report import fields, wording
 from hoggin.report.chart.scale import decimals
 from hoggin.report.fields import Field, number, words
-from hoggin.report.sweep import met_words
+from hoggin.report.sweep import met_words, overload_words
 from hoggin.report.tables import Document, Section, Table
 from hoggin.studies.paired.document import Paired
 
@@ -49,14 +49,15 @@ def table(found: Paired) -> Table:
 
 
 def _answer(found: Paired) -> Section:
+    over = overload_words(found, "rows")
     if not found.requirements:
-        return Section("Where the requirements are met", ("The plant requires nothing.",))
+        return Section("Where the requirements are met", ("The plant requires nothing.", *over))
     said = f"All requirements are met in {sum(found.all_met)} of {found.rows} rows."
     points = (
-        f"{number}: {one.text}: met in {sum(one.met)} of {found.rows} rows"
+        f"{number}: {one.text}: met in {one.verdicts.count('met')} of {found.rows} rows"
         for number, one in enumerate(found.requirements, start=1)
     )
-    return Section("Where the requirements are met", (said,), points=tuple(points))
+    return Section("Where the requirements are met", (said, *over), points=tuple(points))
 
 
 def _cut_note(found: Paired) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ from hoggin.report import fields, wording
 from hoggin.report.chart.scale import decimals
 from hoggin.report.fields import Field, number, words
 from hoggin.report.tables import Document, Section, Table
+from hoggin.schema.results import Judgement
 from hoggin.studies.paired.document import Paired, PairedRequirement
 from hoggin.studies.sweep.document import (
     Stretch,
@@ -66,26 +67,42 @@ def _said(setting: SweptSetting, value: float) -> str:
 def feasible_words(sweep: Sweep) -> str:
     """Where all requirements are met, in a sentence."""
     if not sweep.requirements:
-        return "The plant states no requirements."
+        return " ".join(["The plant states no requirements.", *overload_words(sweep)])
     setting = sweep.settings[0]
     if len(sweep.settings) == 1 and setting.scale == "range":
         if not sweep.feasible:
-            return "No value in this range meets all requirements."
+            said = "No value in this range meets all requirements."
+            return " ".join([said, *overload_words(sweep)])
         return f"All requirements are met {_stretched(sweep.feasible, setting)}."
     count = sum(sweep.all_met)
     if not count:
-        return f"None of the {sweep.steps} steps meets all requirements."
+        said = f"None of the {sweep.steps} steps meets all requirements."
+        return " ".join([said, *overload_words(sweep)])
     return f"All requirements are met at {count} of {sweep.steps} steps."
+
+
+def overload_words(found: Sweep | Paired, of: str = "steps") -> list[str]:
+    """Where a machine can't take its feed, in a sentence; none where all can."""
+    tags = sorted({tag for step in found.overloaded for tag in step})
+    if not tags:
+        return []
+    count = sum(map(bool, found.overloaded))
+    return [
+        f"At {count} of {len(found.overloaded)} {of} a machine is OVERLOADED ({', '.join(tags)}): "
+        "what is downstream of it is void there."
+    ]
 
 
 def where_met(one: SweptRequirement, sweep: Sweep) -> str:
     """Where a requirement is met, in words."""
-    count, settled = sum(one.met), sweep.refused.count("")
+    count, settled = one.verdicts.count("met"), sweep.refused.count("")
     if settled and count == settled:
         return "met everywhere" if settled == sweep.steps else "met wherever there is a balance"
     if one.feasible:
         return f"met {_stretched(one.feasible, sweep.settings[0])}"
-    return f"met at {count} of {sweep.steps} steps" if count else "NOT MET anywhere"
+    if count:
+        return f"met at {count} of {sweep.steps} steps"
+    return "NOT JUDGED anywhere" if "not met" not in one.verdicts else "NOT MET anywhere"
 
 
 def setting_text(setting: SweptSetting, value: float) -> str:
@@ -155,7 +172,8 @@ def _field(sweep: Sweep) -> Section:
     across = len(second.values)
     notes = (
         f"Rows: {_named(first)}. Columns: {_named(second)}. A number is "
-        "that of a requirement that is not met.",
+        "that of a requirement that is not met; in brackets, it is not judged, because what it "
+        "depends on is overloaded; `over`, a machine is overloaded that no requirement depends on.",
     )
     if across > _MOST_COLUMNS:
         return Section("The field", ("The table is too wide to show; see the CSV.",))
@@ -175,25 +193,36 @@ def _named(setting: SweptSetting) -> str:
 
 
 def _short(sweep: Sweep, step: int) -> str:
-    missed = _missed(sweep, step)
     if sweep.refused[step]:
         return "none"
-    return ",".join(map(str, missed)) if missed else "met"
+    missed = [
+        *map(str, _judged(sweep, step, "not met")),
+        *(f"({n})" for n in _judged(sweep, step, "not judged")),
+    ]
+    if missed:
+        return ",".join(missed)
+    return "over" if sweep.overloaded[step] else "met"
 
 
-def _missed(sweep: Sweep | Paired, step: int) -> list[int]:
+def _judged(sweep: Sweep | Paired, step: int, verdict: Judgement) -> list[int]:
+    """The numbers of the requirements with a verdict."""
     asked: Sequence[SweptRequirement | PairedRequirement] = sweep.requirements
-    return [n for n, one in enumerate(asked, start=1) if not one.met[step]]
+    return [n for n, one in enumerate(asked, start=1) if one.verdicts[step] == verdict]
 
 
 def met_words(sweep: Sweep | Paired, step: int) -> str:
-    """Which requirements a step meets, by their numbers where not all."""
+    """Which requirements a step meets, by their numbers where not all, and what is overloaded."""
     if sweep.refused[step]:
         return "no balance"
-    if not sweep.requirements:
-        return ""
-    missed = _missed(sweep, step)
-    return f"NOT MET: {', '.join(map(str, missed))}" if missed else "all met"
+    kinds: tuple[Judgement, ...] = ("not met", "not judged")
+    said = [
+        f"{kind.upper()}: {', '.join(map(str, numbers))}"
+        for kind in kinds
+        if (numbers := _judged(sweep, step, kind))
+    ]
+    if over := sweep.overloaded[step]:
+        said.append(f"OVERLOADED: {', '.join(over)}")
+    return "; ".join(said) or ("all met" if sweep.requirements else "")
 
 
 def _places(sweep: Sweep) -> list[tuple[float, ...]]:

@@ -4,9 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import numpy as np
-from numpy.typing import NDArray
-
 from hoggin.report import fields, wording
 from hoggin.report.chart.scale import decimals
 from hoggin.report.fields import Field, number, words
@@ -25,6 +22,7 @@ def document(found: Uncertainty) -> Document:
     sections = [
         _numbers(found),
         *_chances(found),
+        *_overloaded(found),
         Section("Spread of the results", table=spreads(found, written=True)),
         *_ranking(found),
         *_left_out(found),
@@ -61,6 +59,7 @@ def chances(found: Uncertainty) -> Table:
         number("from", "%", "percent", lambda one: one.low),
         number("to", "%", "percent", lambda one: one.high),
         number("met", "", "count", lambda one: one.met),
+        number("not judged", "", "count", lambda one: one.not_judged),
         number("of", "", "count", lambda one: one.samples),
     )
     return fields.table("Chances", columns, _all_chances(found))
@@ -84,20 +83,17 @@ def samples(found: Uncertainty, drawn: Samples) -> Table:
     """Every sample by itself, for CSV."""
     named = [*((n.name, n.unit) for n in found.numbers), *((o.name, o.unit) for o in found.outputs)]
     drawn_of = (*drawn.numbers.T, *drawn.outputs.T)
-    met = [f"met: {one.text}" for one in found.chances]
+    asked = [f"verdict: {one.text}" for one in found.chances]
     columns = (
         *(
             number(name, unit, "number", values.item)
             for (name, unit), values in zip(named, drawn_of, strict=True)
         ),
-        *map(_yes_or_no, met, drawn.met.T),
-        _yes_or_no("balance", drawn.settled),
+        *(words(name, row.item) for name, row in zip(asked, drawn.verdicts.T, strict=True)),
+        words("overloaded", lambda n: ", ".join(drawn.overloaded[n])),
+        words("balance", lambda n: "yes" if drawn.settled[n] else "no"),
     )
     return fields.table("Samples", columns, range(len(drawn.settled)))
-
-
-def _yes_or_no(heading: str, values: NDArray[np.bool_]) -> Field:
-    return words(heading, lambda n: "yes" if values[n] else "no")
 
 
 def foremost(found: Uncertainty) -> list[str]:
@@ -160,9 +156,21 @@ def _chances(found: Uncertainty) -> list[Section]:
         return []
     note = (
         "From and to: the true chance lies between them 19 times in 20, for this number of samples "
-        "(Wilson 1927). A sample without a balance counts as meeting no requirement."
+        "(Wilson 1927). A sample without a balance does not meet a requirement. Nor does one in "
+        "which it is not judged, because what it depends on is overloaded."
     )
     return [Section("Chance of meeting the requirements", (note,), chances(found))]
+
+
+def _overloaded(found: Uncertainty) -> list[Section]:
+    if not found.overloaded:
+        return []
+    note = "Results downstream of an overloaded machine are void in these samples."
+    points = tuple(
+        f"{one.tag}: OVERLOADED in {one.samples} of {found.samples} samples"
+        for one in found.overloaded
+    )
+    return [Section("Overloaded machines", (note,), points=points)]
 
 
 def _ranking(found: Uncertainty) -> list[Section]:

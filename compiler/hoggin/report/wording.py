@@ -155,8 +155,8 @@ def count_text(requirements: Sequence[RequirementResult], noun: str = "") -> str
 
 
 def void_text(part: StreamResult | MachineResult | ProductResult) -> str:
-    """`below cone`: the overloaded machines that make the numbers of a part void."""
-    return f"below {', '.join(part.void_by)}" if part.void_by else ""
+    """`downstream of cone`: the overloaded machines that make the numbers of a part void."""
+    return f"downstream of {', '.join(part.void_by)}" if part.void_by else ""
 
 
 def overload_notes(results: Results) -> tuple[str, ...]:

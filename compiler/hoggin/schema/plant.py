@@ -404,7 +404,7 @@ class Prices(Frozen):
 
     energy_money_kwh: float | None = None
     labour_money_h: float | None = None  # of all who run the plant
-    carbon_g_kwh: float | None = None  # carbon dioxide of the energy drawn
+    carbon_g_kwh: float | None = None  # carbon dioxide of the energy that motors take
 
 
 class Plant(Frozen):

@@ -587,7 +587,7 @@ class MachineResult(Listed):
     utilization: Annotated[
         float | None,
         of.OF_SHARE(
-            "largest of its load and the use of its power, flow and surface; overloaded over 100 %",
+            "largest use of its capacity, opening, power, flow or area; overloaded over 100 %",
             label="utilization",
             kinds=_TAKING,
         ),
@@ -687,7 +687,9 @@ class ProductResult(Listed):
     ] = None
     co2_kg_t: Annotated[
         float | None,
-        of.CARBON("carbon dioxide of that energy, per tonne of it", label="CO2", ask="co2"),
+        of.CARBON(
+            "carbon dioxide of what motors take for it, per tonne of it", label="CO2", ask="co2"
+        ),
     ] = None
 
 
@@ -910,7 +912,9 @@ class Results(Frozen):
     cost: PlantCost | None = None
     co2_kg_t: Annotated[
         float | None,
-        of.CARBON("carbon dioxide of the energy, per tonne of plant feed", label="CO2", ask="co2"),
+        of.CARBON(
+            "carbon dioxide of what motors take, per tonne of plant feed", label="CO2", ask="co2"
+        ),
     ] = None
 
     @property

@@ -154,16 +154,30 @@ def test_a_parameter_of_a_section_can_be_swept(tmp_path: Path) -> None:
         assert values(found, "a.rate") == pytest.approx([20, 50])
 
 
+def test_a_coefficient_stays_in_the_range_of_its_model(tmp_path: Path) -> None:
+    """`karra` takes a blinding of 0 % to 90 %, whatever the setting of a class may be."""
+    text = small_plant(
+        "  screen one: ours(width: 2.1 m, length: 6 m) { blind 20 %; deck top 20 mm }\n"
+        "  rock -> one\n  one.top.over -> product a\n  one.under -> product b\n",
+        "class screen ours: screens.inclined {\n"
+        "  setting blind: 0 % to 200 %\n  model partition: karra { blinding blind }\n}",
+    )
+    open_ = text.replace("blind 20 %", "blind free(20 % to 30 %)")
+    with pytest.raises(HogginError, match=r"blinding must be from 0 % to 90 %"):
+        sweep_text(tmp_path, open_, "one.blind 50 % to 150 % in 3")
+    sweep_text(tmp_path, open_, "one.blind 50 % to 90 % in 3")
+
+
 def test_a_step_that_can_not_settle_is_told_and_spoils_no_other(tmp_path: Path) -> None:
     found = sweep_text(
         tmp_path,
-        loop("12 mm", "12 mm", "  require rock.rate >= 1 t/h"),
+        loop("12 mm", "12 mm", "  require rock.rate >= 1 t/h").replace("200 t/h", "40 t/h"),
         "cone.css 12 mm, 50 mm, 14 mm",
     )
     assert [bool(reason) for reason in found.refused] == [False, True, False]
     assert "cone" in found.refused[1]
     rates = values(found, "fine.rate")
-    assert rates[0] == pytest.approx(200) and rates[1] is None
+    assert rates[0] == pytest.approx(40) and rates[1] is None
     assert found.all_met == (True, False, True)
 
 

@@ -8,8 +8,9 @@ from hoggin.diagnostics.fault import Fault, Message
 class E0801(Fault):
     """a loop can't settle
 
-    In steady state what enters a loop leaves it. Here some sizes never do: the screen returns
-    them and the crusher never breaks them below the aperture. The message names the loop, the
+    In steady state what enters a loop leaves it, rock and water. Here some sizes never do: the
+    screen returns them and the crusher never breaks them below the aperture. Or more water enters
+    than leaves. The message names the loop, the
     sizes and the reason.
 
     Wrong: css 60 mm   # in closed circuit with a 10 mm deck
@@ -34,6 +35,11 @@ class E0801(Fault):
     asked = Message[str, str](
         "the loop of {machines} can't settle: {reason}",
         "increase the tonnages, feed less, or route the rest out of the loop",
+    )
+    water = Message[str, str](
+        "the loop of {machines} can't settle: {reason}",
+        "route water out of the loop, or add less; a thickener's overflow may leave the plant, for "
+        "its `water_reused` counts what the sprays take from it",
     )
 
 

@@ -363,7 +363,8 @@ class W0543(Fault):
     A screen washes its rock with 5 US gal/min of water for each short ton an hour of its feed
     (1.25 m3/h for each t/h: screen makers' association). With less, fines stay on the oversize, and
     the area method's factor for wet screening is taken in proportion to the water. A deck that no
-    spray reaches, from its own bars or from those of a deck above, is taken as dry.
+    spray reaches, from its own bars or from those of a deck above, is taken as dry. The water of a
+    slurry counts as spray: of what a sump, a pump or a classifier's overflow feeds.
     """
 
     remedy = "spray more water on the upper decks, or set the screen to work dry"

@@ -19,7 +19,7 @@ from hoggin.revise.why.renames import in_new_names, renames, result_in
 from hoggin.revise.why.result import asked_line, unit_of
 from hoggin.revise.why.shares import Orders, draw_orders, exact_shares, sampled_shares, sets_of
 from hoggin.revise.why.telling import places, tell, told
-from hoggin.revise.why.values import values
+from hoggin.revise.why.values import values, void_by
 from hoggin.schema.plant import Plant
 from hoggin.syntax import given
 
@@ -74,6 +74,8 @@ def attribute(
         unit=unit,
         before=scaled[0],
         after=scaled[players.all],
+        before_void_by=_void_by(hybrids, 0),
+        after_void_by=_void_by(hybrids, hybrids.all),
         change=scaled[players.all] - scaled[0],
         sum_of_shares=sum(edit.share for edit in edits),
         edits=edits,
@@ -84,6 +86,12 @@ def attribute(
         orders=None if orders is None else len(orders),
         seed=None if orders is None else seed,
     )
+
+
+def _void_by(hybrids: Hybrids, choice: int) -> tuple[str, ...]:
+    plant = hybrids.plant(choice)
+    assert not isinstance(plant, Refusal), "both ends are plants"
+    return void_by(plant)
 
 
 def _plant(side: Side) -> Plant:

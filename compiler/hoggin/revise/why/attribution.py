@@ -38,6 +38,8 @@ class Attribution(Frozen):
     unit: str
     before: float
     after: float
+    before_void_by: tuple[str, ...]  # the overloaded machines that make the result void
+    after_void_by: tuple[str, ...]
     change: float
     sum_of_shares: float
     edits: tuple[EditShare, ...]

@@ -18,20 +18,20 @@ def asked_line(result: tree.Expression) -> Line:
 
 def asked(plant: Plant) -> Expression:
     """The result asked for, as the checker understood it."""
-    requirement = _limit(plant)
+    requirement = limit(plant)
     assert isinstance(requirement.expression, Combination)
     return requirement.expression.left
 
 
 def unit_of(plant: Plant) -> tuple[str, float]:
     """The unit to tell the result in, and how many of it a reading's unit holds."""
-    unit = _limit(plant).unit
+    unit = limit(plant).unit
     if unit or not is_share(asked(plant)):
         return unit, 1.0
     return "%", 100.0
 
 
-def _limit(plant: Plant) -> Limit:
+def limit(plant: Plant) -> Limit:
     (requirement,) = plant.requirements
     assert isinstance(requirement, Limit)
     return requirement

@@ -11,10 +11,11 @@ from hoggin.balance.grid import common_edges
 from hoggin.balance.numbers import numbers_of, skeleton
 from hoggin.balance.settle import CannotSettle
 from hoggin.balance.solver import solve
+from hoggin.rating.overload import named
 from hoggin.rating.rated import Rated
 from hoggin.rating.readings import Readings
 from hoggin.revise.why.hybrids import Refusal
-from hoggin.revise.why.result import asked
+from hoggin.revise.why.result import asked, limit
 from hoggin.schema.plant import Plant
 
 _BATCH = 128  # hybrids balanced at a time: what bounds the memory
@@ -40,6 +41,12 @@ def values(plants: Mapping[int, Plant], wholes: Sequence[Plant]) -> dict[int, fl
     for batch in waiting.values():
         found.update(_balanced(batch, plants))
     return found
+
+
+def void_by(plant: Plant) -> tuple[str, ...]:
+    """The overloaded machines of a plant that make the result asked for void."""
+    rated = Rated(plant, solve(lower(plant)))
+    return named(rated.overload.above_requirement(limit(plant)), 0)
 
 
 def _balanced(

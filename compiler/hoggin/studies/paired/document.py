@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from hoggin.schema.frozen import Frozen
+from hoggin.schema.results import Judgement
 
 
 class PairedSetting(Frozen):
@@ -22,17 +23,19 @@ class PairedOutput(Frozen):
 
 
 class PairedRequirement(Frozen):
-    """A requirement in every row: its margin in `unit` (below 0 where it is not met), and whether
-    it is met as rating judges it."""
+    """A requirement in every row: its margin in `unit` (below 0 where it is not met), and its
+    verdict as rating judges it."""
 
     text: str
     unit: str
     margins: tuple[float | None, ...]
-    met: tuple[bool, ...]
+    verdicts: tuple[Judgement, ...]
 
 
 class Paired(Frozen):
-    """refused: why a row has no balance, "" where it has one."""
+    """refused: why a row has no balance, "" where it has one. overloaded: the machines that can't
+    take their feed. all_met: whether a row has a balance, no machine is overloaded, and all
+    requirements are met."""
 
     title: str
     revision: str
@@ -42,6 +45,7 @@ class Paired(Frozen):
     outputs: tuple[PairedOutput, ...]
     requirements: tuple[PairedRequirement, ...]
     refused: tuple[str, ...]
+    overloaded: tuple[tuple[str, ...], ...]
     all_met: tuple[bool, ...]
 
     @property

@@ -24,7 +24,7 @@ from hoggin.studies.paired.document import Paired, PairedOutput, PairedRequireme
 from hoggin.studies.paired.values import Stated
 from hoggin.studies.runner.formulas import beyond
 from hoggin.studies.runner.opening import Opened, opened, opened_with
-from hoggin.studies.runner.outputs import Output, met, of_reading
+from hoggin.studies.runner.outputs import Output, of_reading, verdicts
 from hoggin.studies.runner.progress import Progress
 from hoggin.studies.runner.running import batch_cases, batches, run
 from hoggin.studies.runner.spread import Part, Spread, Work
@@ -48,14 +48,35 @@ class PairedQuestion:
 
 @dataclass(frozen=True)
 class _Solved:
-    """Some of the rows: numbers (E, n), margins and verdicts (R, n), whether each has a balance
-    (n,), and reasons."""
+    """Some of the rows: numbers (E, n), margins and judgements (R, n), and of each row the machines
+    that are overloaded, whether all is met, and why it has no balance."""
 
     numbers: Array
     margins: Array
-    met: NDArray[np.bool_]
-    settled: NDArray[np.bool_]
-    refused: tuple[str, ...]
+    judgements: NDArray[np.object_]
+    overloaded: list[tuple[str, ...]]
+    all_met: NDArray[np.bool_]
+    refused: list[str]
+
+    @staticmethod
+    def without(outputs: int, requirements: int, refused: Sequence[str]) -> _Solved:
+        """Rows that have no balance, or none yet."""
+        count = len(refused)
+        return _Solved(
+            np.full((outputs, count), np.nan),
+            np.full((requirements, count), np.nan),
+            np.full((requirements, count), "not met", dtype=np.object_),
+            [()] * count,
+            np.zeros(count, dtype=bool),
+            list(refused),
+        )
+
+    def place(self, rows: Sequence[int], found: _Solved) -> None:
+        """Put in what was found of some of the rows."""
+        self.numbers[:, rows], self.margins[:, rows] = found.numbers, found.margins
+        self.judgements[:, rows], self.all_met[rows] = found.judgements, found.all_met
+        for row, tags, reason in zip(rows, found.overloaded, found.refused, strict=True):
+            self.overloaded[row], self.refused[row] = tags, reason
 
 
 @dataclass(frozen=True)
@@ -89,25 +110,15 @@ def studied(study: PreparedPaired, spread: Spread, progress: Progress) -> Paired
     reason and no numbers. Raises HogginError."""
     base, columns = study.opened, study.columns
     outputs = _outputs(base, study.question.read)
-    count, asked = study.rows, base.plant.requirements
-    found = _Solved(
-        np.full((len(outputs), count), np.nan),
-        np.full((len(asked), count), np.nan),
-        np.zeros((len(asked), count), dtype=bool),
-        np.zeros(count, dtype=bool),
-        (),
-    )
-    refused = [""] * count
+    asked = base.plant.requirements
+    found = _Solved.without(len(outputs), len(asked), [""] * study.rows)
     work = _Run(study.question, base, study.stated, columns, spread)
     progress.start(0)
     for group in _groups(columns):
         for chosen, part in work.solved(group):
-            found.numbers[:, chosen], found.margins[:, chosen] = part.numbers, part.margins
-            found.met[:, chosen], found.settled[chosen] = part.met, part.settled
-            for row, reason in zip(chosen, part.refused, strict=True):
-                refused[row] = reason
+            found.place(chosen, part)
             progress.step(len(chosen))
-    requirements = zip(asked, found.margins, found.met, strict=True)
+    requirements = zip(asked, found.margins, found.judgements, strict=True)
     return Paired(
         title=base.plant.title,
         revision=base.plant.revision,
@@ -120,12 +131,16 @@ def studied(study: PreparedPaired, spread: Spread, progress: Progress) -> Paired
         ),
         requirements=tuple(
             PairedRequirement(
-                text=one.text, unit=one.unit, margins=_plain(margins), met=tuple(is_met.tolist())
+                text=one.text,
+                unit=one.unit,
+                margins=_plain(margins),
+                verdicts=tuple(judgements.tolist()),
             )
-            for one, margins, is_met in requirements
+            for one, margins, judgements in requirements
         ),
-        refused=tuple(refused),
-        all_met=tuple((found.met.all(axis=0) & found.settled).tolist()),
+        refused=tuple(found.refused),
+        overloaded=tuple(found.overloaded),
+        all_met=tuple(found.all_met.tolist()),
     )
 
 
@@ -194,9 +209,7 @@ class _Run:
         except ModelError as fault:
             reason = str(fault)
         read, asked = _outputs(self.base, self.question.read), self.base.plant.requirements
-        numbers, margins = (np.full((len(rows), 1), np.nan) for rows in (read, asked))
-        none = np.zeros((len(asked), 1), dtype=bool)
-        return _Solved(numbers, margins, none, np.zeros(1, dtype=bool), (reason,))
+        return _Solved.without(len(read), len(asked), [reason])
 
     def _together(self, chosen: Sequence[int]) -> _Solved:
         """Raises HogginError and ModelError where the rows can't be balanced in one batch."""
@@ -274,22 +287,19 @@ class _Run:
     def _read_off(self, found: Opened, part: Part, reasons: Sequence[str]) -> _Solved:
         """The numbers of a part among rows of which some were left out for a reason."""
         inside = [place for place, reason in enumerate(reasons) if not reason]
-        count, asked = len(reasons), found.plant.requirements
-        scales = np.array([one.scale for one in _outputs(found, self.question.read)])[:, None]
-        refused = list(reasons)
-        for place, reason in part.refused.items():
-            refused[inside[place]] = reason
-        is_met = np.zeros((len(asked), count), dtype=bool)
-        is_met[:, inside] = met(asked, part.margins)
-        settled = np.zeros(count, dtype=bool)
-        settled[inside] = part.settled
-        return _Solved(
-            _placed(part.values * scales, inside, count),
-            _placed(part.margins, inside, count),
-            is_met,
-            settled,
-            tuple(refused),
+        plant, outputs = found.plant, _outputs(found, self.question.read)
+        judged = verdicts(plant, part)
+        whole = _Solved.without(len(outputs), len(plant.requirements), reasons)
+        solved = _Solved(
+            part.values * np.array([one.scale for one in outputs])[:, None],
+            part.margins,
+            np.array(judged.by_requirement, dtype=np.object_).reshape(part.margins.shape),
+            list(judged.overloaded),
+            np.array(judged.all_met, dtype=bool),
+            [part.refused.get(place, "") for place in range(len(inside))],
         )
+        whole.place(inside, solved)
+        return whole
 
 
 def _outside(freedom: Freedom, batch: Mapping[str, Array], count: int) -> list[str]:
@@ -306,12 +316,6 @@ def _reason(bound: Bound) -> str:
     if not np.isfinite(bound.low):  # a rule
         return f"its class asks for {bound.name}"
     return f"`{bound.name}` is outside {bound.by}"
-
-
-def _placed(rows: Array, inside: Sequence[int], count: int) -> Array:
-    found = np.full((len(rows), count), np.nan)
-    found[:, inside] = rows
-    return found
 
 
 def _plain(row: Array) -> tuple[float | None, ...]:

@@ -69,7 +69,7 @@ def numbered(plant: Plant, found: Mapping[Path, Array], apertures: Iterable[floa
         ),
         moistures=brought(plant, "moisture", Numbers(found)),
         clays=brought(plant, "clay", Numbers(found)),
-        wettings=tuple(wetting(machine, Numbers(found)) for machine in plant.machines),
+        wettings=tuple(wetting(plant, machine, Numbers(found)) for machine in plant.machines),
         units=tuple(
             _unit(plant, machine, unit, lowered.rocks, found) for machine, unit in machines
         ),

@@ -22,7 +22,8 @@ from hoggin.errors import HogginError
 from hoggin.studies.runner.spread import Part
 
 NAME = "unfinished.study"
-_FORMAT = 1
+_FORMAT = 2
+_ROWS = {"values": np.float64, "margins": np.float64, "void": np.bool_, "overloaded": np.bool_}
 
 
 @dataclass
@@ -126,16 +127,16 @@ def _digest(data: bytes) -> str:
 
 def _plain(part: Part) -> dict[str, Any]:
     """Numbers in full: Python writes a float so that it reads back as the same."""
-    arrays = {"values": part.values, "margins": part.margins, "settled": part.settled}
+    arrays = {name: getattr(part, name) for name in (*_ROWS, "settled")}
     plain: dict[str, Any] = {name: array.tolist() for name, array in arrays.items()}
     return plain | {"refused": {str(case): reason for case, reason in part.refused.items()}}
 
 
 def _part(plain: dict[str, Any]) -> tuple[int, Part]:
     settled = np.array(plain["settled"], dtype=bool)
-    rows = {
-        name: np.array(plain[name], dtype=np.float64).reshape(len(plain[name]), settled.size)
-        for name in ("values", "margins")
+    rows: dict[str, Any] = {
+        name: np.array(plain[name], dtype=kind).reshape(len(plain[name]), settled.size)
+        for name, kind in _ROWS.items()
     }
     refused = {int(case): str(reason) for case, reason in plain["refused"].items()}
-    return int(plain["batch"]), Part(rows["values"], rows["margins"], settled, refused)
+    return int(plain["batch"]), Part(**rows, settled=settled, refused=refused)

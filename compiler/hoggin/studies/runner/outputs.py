@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
-from hoggin.rating.requirements import met as is_met
+from hoggin.rating.requirements import judged, met
 from hoggin.schema.asked import asked
-from hoggin.schema.plant import Combination, Constant, Expression, Limit, Meets, Plant, Reading
+from hoggin.schema.plant import Combination, Constant, Expression, Meets, Plant, Reading
+from hoggin.schema.results import Judgement
 from hoggin.studies.runner.spread import Part
 
 
@@ -129,7 +129,30 @@ def _bracketed(expression: Expression) -> str:
     return f"({said})" if isinstance(expression, Combination) else said
 
 
-def met(requirements: Sequence[Limit | Meets], margins: Array) -> NDArray[np.bool_]:
-    """Which requirement is met in which case: (R, B) of margins (R, B)."""
-    found = [is_met(one, margin) for one, margin in zip(requirements, margins, strict=True)]
-    return np.array(found, dtype=bool).reshape(margins.shape)
+@dataclass(frozen=True)
+class Verdicts:
+    """What the margins of a part say: of each requirement in each case, (R, B), its judgement; by
+    case, the overloaded machines, and whether the plant can run as balanced and meets them all."""
+
+    by_requirement: tuple[tuple[Judgement, ...], ...]
+    overloaded: tuple[tuple[str, ...], ...]
+    all_met: tuple[bool, ...]
+
+
+def verdicts(plant: Plant, part: Part) -> Verdicts:
+    """The verdicts on every case of a part. A case without a balance meets nothing."""
+    rows = zip(plant.requirements, part.margins, part.void, strict=True)
+    judgements = tuple(
+        tuple(judged(bool(yes), void=bool(no)) for yes, no in zip(met(one, m), void, strict=True))
+        for one, m, void in rows
+    )
+    tags = [machine.tag for machine in plant.machines]
+    overloaded = tuple(
+        tuple(tag for tag, over in zip(tags, column, strict=True) if over)
+        for column in part.overloaded.T
+    )
+    all_met = tuple(
+        bool(settled) and not over and all(row[case] == "met" for row in judgements)
+        for case, (settled, over) in enumerate(zip(part.settled, overloaded, strict=True))
+    )
+    return Verdicts(judgements, overloaded, all_met)

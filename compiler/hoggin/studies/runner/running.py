@@ -77,6 +77,8 @@ def joined(parts: Sequence[Part]) -> Part:
     return Part(
         values=np.concatenate([part.values for part in parts], axis=1),
         margins=np.concatenate([part.margins for part in parts], axis=1),
+        void=np.concatenate([part.void for part in parts], axis=1),
+        overloaded=np.concatenate([part.overloaded for part in parts], axis=1),
         settled=np.concatenate([part.settled for part in parts]),
         refused=refused,
     )

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from hoggin.balance import Balance, CannotSettle, solve, take
 from hoggin.balance.numbers import Numbers
 from hoggin.balance.result import Array
+from hoggin.rating.overload import anywhere
 from hoggin.rating.rated import Rated
 from hoggin.rating.readings import Readings
 from hoggin.rating.requirements import margins
@@ -55,6 +56,26 @@ class Solved:
         if self.readings is None or self.rated is None:
             return self.among_all(None)
         return self.among_all(margins(requirement, self.readings, self.rated))
+
+    def void(self, requirement: Requirement) -> NDArray[np.bool_]:
+        """In which cases (B,) a requirement is not judged: it depends on an overloaded machine."""
+        if self.rated is None:
+            return self._in_cases(None)
+        above = self.rated.overload.above_requirement(requirement)
+        return self._in_cases(anywhere(above, int(self.settled.sum())))
+
+    @property
+    def overloaded(self) -> list[NDArray[np.bool_]]:
+        """For each machine of the plant, in which cases (B,) it is overloaded."""
+        found = {} if self.rated is None else self.rated.overload.machines
+        return [self._in_cases(found.get(machine.tag)) for machine in self.cases.plant.machines]
+
+    def _in_cases(self, mask: NDArray[np.bool_] | None) -> NDArray[np.bool_]:
+        """What holds of the settled cases, among all."""
+        found = np.zeros(self.cases.count, dtype=bool)
+        if mask is not None:
+            found[self.settled] = mask
+        return found
 
     def forget(self) -> None:
         """Drop the arrays that results were read from."""

@@ -40,10 +40,14 @@ class Work:
         count = solved.cases.count
         values = [solved.read(expression) for expression in self.expressions]
         margins = [solved.margin(requirement) for requirement in self.requirements]
+        void = [solved.void(requirement) for requirement in self.requirements]
+        overloaded = solved.overloaded
         solved.forget()
         return Part(
             values=np.array(values).reshape(len(self.expressions), count),
             margins=np.array(margins).reshape(len(self.requirements), count),
+            void=np.array(void, dtype=bool).reshape(len(self.requirements), count),
+            overloaded=np.array(overloaded, dtype=bool).reshape(len(overloaded), count),
             settled=solved.settled,
             refused=solved.refused,
         )
@@ -52,12 +56,26 @@ class Work:
 @dataclass(frozen=True)
 class Part:
     """values: (E, B) in trade units and fractions, margins: (R, B) in each requirement's unit; NaN
-    where a case has no balance or no such value. refused: why a case has none."""
+    where a case has no balance or no such value. void: (R, B) whether a requirement is not judged.
+    overloaded: (M, B) by machine of the plant. refused: why a case has no balance."""
 
     values: Array
     margins: Array
+    void: NDArray[np.bool_]
+    overloaded: NDArray[np.bool_]
     settled: NDArray[np.bool_]
     refused: Mapping[int, str]
+
+    def first(self, count: int) -> Part:
+        """Its first cases alone."""
+        return Part(
+            self.values[:, :count],
+            self.margins[:, :count],
+            self.void[:, :count],
+            self.overloaded[:, :count],
+            self.settled[:count],
+            {case: reason for case, reason in self.refused.items() if case < count},
+        )
 
 
 class Spread(Protocol):

@@ -131,3 +131,4 @@ class Operation(Frozen):
     levels: tuple[LevelCourse, ...]
     stretches: tuple[Stretch, ...]  # of the shown run
     cautions: tuple[Caution, ...]
+    overloaded: tuple[str, ...]  # at the balance's rates, which what is downstream of them has

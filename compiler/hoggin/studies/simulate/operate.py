@@ -80,6 +80,7 @@ def operated(plant: Plant, results: Results, question: Question) -> Operation:
         busiest=min(sections, key=_idle).name,
         inside=made.cut.inside,
         in_parallel=tuple(dict.fromkeys(unit.tag for unit in line.units)),
+        overloaded=results.overloaded,
         hours_at=tuple(_hours_at(time).tolist()),
         shown_h=tuple(runs.traces[shown].hours.tolist()),
         levels=_levels(line, runs, shown, time),

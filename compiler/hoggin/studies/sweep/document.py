@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from hoggin.schema.frozen import Frozen
+from hoggin.schema.results import Judgement
 from hoggin.studies.intervals import Interval
 
 Stretch = Interval
@@ -39,23 +40,25 @@ class SweptOutput(Frozen):
 
 
 class SweptRequirement(Frozen):
-    """A requirement at every step: its margin in `unit` (below 0 if it is not met), and whether
-    rating counts it as met, which tolerates `slack`. feasible: for one setting, the intervals in
-    which it is met."""
+    """A requirement at every step: its margin in `unit` (below 0 if it is not met), and its verdict
+    as rating judges it, which tolerates `slack`. feasible: for one setting, the intervals in which
+    it is met."""
 
     text: str
     unit: str
     slack: float
     margins: tuple[float | None, ...]
-    met: tuple[bool, ...]
+    verdicts: tuple[Judgement, ...]
     feasible: tuple[Stretch, ...] = ()
 
 
 class Sweep(Frozen):
     """Steps run over the settings' values, the last setting's fastest.
 
-    refused: why a step has no balance, "" if it has one. feasible: for one setting, the intervals
-    in which all requirements are met; their ends are interpolated linearly between two steps.
+    refused: why a step has no balance, "" if it has one. overloaded: the machines that can't take
+    their feed. all_met: whether a step has a balance, no machine is overloaded, and all
+    requirements are met. feasible: for one setting, the intervals in which that is so; their ends
+    are interpolated linearly between two steps.
     """
 
     title: str
@@ -66,6 +69,7 @@ class Sweep(Frozen):
     outputs: tuple[SweptOutput, ...]
     requirements: tuple[SweptRequirement, ...]
     refused: tuple[str, ...]
+    overloaded: tuple[tuple[str, ...], ...]
     all_met: tuple[bool, ...]
     feasible: tuple[Stretch, ...] = ()
 

@@ -16,9 +16,10 @@ from hoggin.check.checker import Checked
 from hoggin.errors import HogginError
 from hoggin.rating.requirements import slack
 from hoggin.schema.plant import Requirement
+from hoggin.schema.results import Judgement
 from hoggin.studies.runner.keeping import keeping
 from hoggin.studies.runner.opening import Opened, opened, opened_with
-from hoggin.studies.runner.outputs import Outputs, met, of_reading, of_requirements, outputs
+from hoggin.studies.runner.outputs import Outputs, of_reading, of_requirements, outputs, verdicts
 from hoggin.studies.runner.progress import Progress
 from hoggin.studies.runner.running import batch_cases, batches, joined, run
 from hoggin.studies.runner.spread import Batch, Part, Spread, Work
@@ -144,6 +145,8 @@ def _in_order(sweep: PreparedSweep, part: Part) -> Part:
     return Part(
         part.values[:, order],
         part.margins[:, order],
+        part.void[:, order],
+        part.overloaded[:, order],
         part.settled[order],
         {place[case]: reason for case, reason in part.refused.items()},
     )
@@ -183,10 +186,10 @@ def _key(sweep: PreparedSweep) -> dict[str, Any]:
 
 def _document(sweep: PreparedSweep, part: Part) -> Sweep:
     found, plant = sweep.opened, sweep.opened.plant
-    judged = met(plant.requirements, part.margins)
-    all_met = judged.all(axis=0) & part.settled
+    judged = verdicts(plant, part)
     line = _line(sweep)
-    rows = zip(plant.requirements, part.margins, judged, strict=True)
+    rows = zip(plant.requirements, part.margins, judged.by_requirement, strict=True)
+    runs = np.where(part.overloaded.any(axis=0), np.nan, part.margins)
     return Sweep(
         title=plant.title,
         revision=plant.revision,
@@ -196,8 +199,9 @@ def _document(sweep: PreparedSweep, part: Part) -> Sweep:
         outputs=tuple(_outputs(sweep.runs[0].outputs, part)),
         requirements=tuple(_requirement(*row, line) for row in rows),
         refused=tuple(part.refused.get(case, "") for case in range(sweep.cases)),
-        all_met=tuple(all_met.tolist()),
-        feasible=_feasible(plant.requirements, part.margins, line),
+        overloaded=judged.overloaded,
+        all_met=judged.all_met,
+        feasible=_feasible(plant.requirements, runs, line),
     )
 
 
@@ -243,14 +247,14 @@ def _outputs(wanted: Outputs, part: Part) -> list[SweptOutput]:
 
 
 def _requirement(
-    one: Requirement, margin: Array, is_met: Array, line: Array | None
+    one: Requirement, margin: Array, judged: tuple[Judgement, ...], line: Array | None
 ) -> SweptRequirement:
     return SweptRequirement(
         text=one.text,
         unit=one.unit,
         slack=slack(one),
         margins=_plain(margin),
-        met=tuple(bool(m) for m in is_met),
+        verdicts=judged,
         feasible=_feasible([one], margin[None], line),
     )
 

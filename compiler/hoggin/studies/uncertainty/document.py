@@ -62,10 +62,12 @@ class OutputSpread(Frozen):
 
 class Chance(Frozen):
     """The number of samples that meet it, and the Wilson interval of the chance (95 %). A sample
-    without a balance meets no requirement."""
+    without a balance meets no requirement, and neither does one that is not judged, because what
+    the requirement depends on is overloaded."""
 
     text: str
     met: int
+    not_judged: int
     samples: int
     chance: float
     low: float
@@ -74,6 +76,13 @@ class Chance(Frozen):
 
 class Reason(Frozen):
     text: str
+    samples: int
+
+
+class Overloaded(Frozen):
+    """A machine that can't take its feed in some samples. What is downstream is void there."""
+
+    tag: str
     samples: int
 
 
@@ -98,3 +107,4 @@ class Uncertainty(Frozen):
     outputs: tuple[OutputSpread, ...]
     chances: tuple[Chance, ...]
     all_together: Chance | None
+    overloaded: tuple[Overloaded, ...]

@@ -18,7 +18,7 @@ from hoggin.schema.tracing import Variable
 from hoggin.schema.units import Unit, in_unit, known, unit_of
 from hoggin.studies.runner.keeping import keeping
 from hoggin.studies.runner.opening import Opened
-from hoggin.studies.runner.outputs import Output, Outputs, met, outputs
+from hoggin.studies.runner.outputs import Output, Outputs, outputs, verdicts
 from hoggin.studies.runner.progress import Progress
 from hoggin.studies.runner.running import batch_cases, batches, run
 from hoggin.studies.runner.spread import Part, Spread, Work
@@ -28,6 +28,7 @@ from hoggin.studies.uncertainty.document import (
     Chance,
     Method,
     OutputSpread,
+    Overloaded,
     Reason,
     UncertainNumber,
     Uncertainty,
@@ -54,11 +55,13 @@ class UncertaintyQuestion:
 @dataclass(frozen=True)
 class Samples:
     """Every sample: values of the uncertain numbers (n, numbers) in their units, of the outputs
-    (n, outputs) in theirs, and which requirements it meets (n, requirements)."""
+    (n, outputs) in theirs, the verdicts on the requirements, (n, requirements), and the machines
+    that are overloaded."""
 
     numbers: Array
     outputs: Array
-    met: NDArray[np.bool_]
+    verdicts: NDArray[np.object_]
+    overloaded: tuple[tuple[str, ...], ...]
     settled: NDArray[np.bool_]
 
 
@@ -135,13 +138,26 @@ def _key(question: UncertaintyQuestion, study: PreparedStudy) -> dict[str, Any]:
 def _spread_out(part: Part, standing: NDArray[np.bool_]) -> Part:
     """The part with places for the cases that are not valid, which have no values."""
     places = np.flatnonzero(standing)
-    values = np.full((len(part.values), standing.size), np.nan)
-    margins = np.full((len(part.margins), standing.size), np.nan)
-    settled = np.zeros(standing.size, dtype=bool)
-    values[:, places], margins[:, places] = part.values, part.margins
-    settled[places] = part.settled
-    refused = {int(places[case]): reason for case, reason in part.refused.items()}
-    return Part(values, margins, settled, refused)
+    count = standing.size
+
+    def rows(found: Array) -> Array:
+        placed = np.full((len(found), count), np.nan)
+        placed[:, places] = found
+        return placed
+
+    def flags(found: NDArray[np.bool_]) -> NDArray[np.bool_]:
+        placed = np.zeros((*found.shape[:-1], count), dtype=bool)
+        placed[..., places] = found
+        return placed
+
+    return Part(
+        values=rows(part.values),
+        margins=rows(part.margins),
+        void=flags(part.void),
+        overloaded=flags(part.overloaded),
+        settled=flags(part.settled),
+        refused={int(places[case]): reason for case, reason in part.refused.items()},
+    )
 
 
 def _document(
@@ -150,7 +166,7 @@ def _document(
     count, plant = question.samples, study.opened.plant
     told_values = study.outputs.values(part)
     at_start = study.outputs.values(start)[:, 0]
-    judged = met(plant.requirements, part.margins[:, :count])
+    judged = verdicts(plant, part.first(count))
     standing = study.standing[:count]
     settled = part.settled[:count]
     units = {name: _unit(variable) for name, variable in study.numbers.items()}
@@ -159,7 +175,8 @@ def _document(
             [study.values[name][:count] / unit.size for name, unit in units.items()]
         ),
         outputs=told_values[:, :count].T,
-        met=judged.T,
+        verdicts=np.array(judged.by_requirement, dtype=np.object_).reshape(-1, count).T,
+        overloaded=judged.overloaded,
         settled=settled,
     )
     front = outputs(plant, foremost(plant)).outputs
@@ -167,10 +184,14 @@ def _document(
     random = np.random.default_rng([question.seed, 1])  # of its own: draws nothing from the samples
     tried = int(standing.sum())
     chances = tuple(
-        _chance(requirement.text, int((row & settled).sum()), tried)
-        for requirement, row in zip(plant.requirements, judged, strict=True)
+        _chance(requirement.text, row.count("met"), row.count("not judged"), tried)
+        for requirement, row in zip(plant.requirements, judged.by_requirement, strict=True)
     )
-    together = int((judged.all(axis=0) & settled).sum())
+    undecided = sum(
+        bool(over) or "not judged" in column
+        for over, column in zip(judged.overloaded, samples.verdicts, strict=True)
+    )
+    together = _chance("all of them together", sum(judged.all_met), undecided, tried)
     document = Uncertainty(
         title=plant.title,
         revision=plant.revision,
@@ -193,7 +214,12 @@ def _document(
             for output, row, first in zip(study.outputs.outputs, told_values, at_start, strict=True)
         ),
         chances=chances,
-        all_together=_chance("all of them together", together, tried) if chances else None,
+        all_together=together if chances else None,
+        overloaded=tuple(
+            Overloaded(tag=machine.tag, samples=int(row[:count].sum()))
+            for machine, row in zip(plant.machines, part.overloaded, strict=True)
+            if row[:count].any()
+        ),
     )
     return document, samples
 
@@ -250,10 +276,18 @@ def _causes(
     return tuple(sorted(causes, key=lambda cause: -cause.total))
 
 
-def _chance(text: str, successes: int, trials: int) -> Chance:
+def _chance(text: str, successes: int, not_judged: int, trials: int) -> Chance:
     low, high = wilson(successes, trials)
     share = successes / trials if trials else 0.0
-    return Chance(text=text, met=successes, samples=trials, chance=share, low=low, high=high)
+    return Chance(
+        text=text,
+        met=successes,
+        not_judged=not_judged,
+        samples=trials,
+        chance=share,
+        low=low,
+        high=high,
+    )
 
 
 def _reasons(found: dict[int, str], count: int) -> tuple[Reason, ...]:
