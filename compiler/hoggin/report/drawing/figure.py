@@ -1,0 +1,148 @@
+"""A diagram as items of a sheet: machines, lines with arrow heads and hops, flags, connectors."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from itertools import pairwise
+
+from hoggin.report.drawing.block import HEAVY, LINE, OUTLINE, Block, outline
+from hoggin.report.drawing.diagram import Box, Connector, Diagram, Flag, Label, Placed, Point, Route
+from hoggin.report.drawing.lettering import CAPITAL, fitted, width_of
+from hoggin.report.drawing.model import Arc, Dash, Item, Layer, Stroke, Use, Words
+
+TEXT, SMALL = 2.5, 2.2  # sizes of type
+LEADING = 1.25  # from line to line of a label, in sizes
+FLAG_HEIGHT, FLAG_SIDE = 4.6, 2.2  # of a diamond; what it has beside its number
+HOP = 1.1  # radius of a hop over a line
+HALO = 1.2  # of the outline that asks for attention, round a symbol
+CONNECTOR = (26.0, 7.0, 3.0)  # of an off-sheet connector: width, height, its point
+SAID = {"watch": "WATCH", "over": "OVER LIMIT", "void": "VOID"}
+
+
+def figure(diagram: Diagram) -> Block:
+    """The diagram as a part of a sheet."""
+    items: list[Item] = []
+    for route in diagram.routes:
+        items += _line(route)
+    for placed in diagram.placed:
+        items += _machine(placed)
+    for route in diagram.routes:
+        items += flag(route.flag, key_of(route.flag))
+    for connector in diagram.connectors:
+        items += _connector(connector)
+    return Block("diagram", diagram.width, diagram.height, tuple(items))
+
+
+# --- lines
+
+
+def style_of(route: Route) -> tuple[Layer, float, Dash]:
+    """Layer, width and dash of a stream's line."""
+    if route.kind == "water":
+        return "water", LINE, "chain"
+    if route.returns:
+        return "return", LINE, "dashed"
+    return "stream", OUTLINE if route.kind == "slurry" else LINE, "solid"
+
+
+def _line(route: Route) -> Iterator[Item]:
+    """The line in pieces between its flag and its hops; the last has the arrow head."""
+    layer, width, dash = style_of(route)
+    of = key_of(route.flag)
+    run: list[Point] = [route.points[0]]
+    for a, b in pairwise(route.points):
+        for at, half, hop in _breaks(route, a, b):
+            unit = _unit(a, b)
+            run.append((at[0] - half * unit[0], at[1] - half * unit[1]))
+            yield Stroke(tuple(run), layer, width, dash, of=of)
+            run = [(at[0] + half * unit[0], at[1] + half * unit[1])]
+            if hop:
+                start = 180.0 if a[1] == b[1] else 270.0  # over it, or to its right
+                yield Arc(at, HOP, start, start + 180.0, layer, width, of=of)
+        run.append(b)
+    yield Stroke(tuple(run), layer, width, dash, arrow=True, of=of)
+
+
+def _breaks(route: Route, a: Point, b: Point) -> list[tuple[Point, float, bool]]:
+    """Where a piece of the line is broken, from `a` on: the place, half the gap, is it a hop."""
+    level = a[1] == b[1]
+    flag = route.flag
+    half = flag_width(flag.number) / 2 if level else FLAG_HEIGHT / 2
+    found = [(flag.centre, half, False)] if _between(a, flag.centre, b) else []
+    found += [(hop, HOP, True) for hop in route.hops if _between(a, hop, b)]
+    return sorted(found, key=lambda one: math.dist(a, one[0]))
+
+
+def _between(a: Point, point: Point, b: Point) -> bool:
+    return math.isclose(math.dist(a, point) + math.dist(point, b), math.dist(a, b), abs_tol=1e-6)
+
+
+def _unit(a: Point, b: Point) -> Point:
+    length = math.dist(a, b) or 1.0
+    return ((b[0] - a[0]) / length, (b[1] - a[1]) / length)
+
+
+def flag_width(number: str) -> float:
+    return 2 * FLAG_SIDE + width_of(number, SMALL)
+
+
+def key_of(flag: Flag) -> str:
+    return f"stream {flag.number}"
+
+
+def flag(flag: Flag, of: str) -> Iterator[Item]:
+    """The number of a stream in a diamond."""
+    (x, y), half = flag.centre, flag_width(flag.number) / 2
+    high = FLAG_HEIGHT / 2
+    diamond = ((x - half, y), (x, y - high), (x + half, y), (x, y + high))
+    yield Stroke(diamond, "number", LINE, closed=True, fill="paper", of=of)
+    yield Words(flag.number, (x, y + CAPITAL * SMALL / 2), "number", SMALL, "middle", of=of)
+
+
+# --- machines
+
+
+def _machine(placed: Placed) -> Iterator[Item]:
+    of = f"machine {placed.name}"
+    box = placed.box
+    yield Use(placed.symbol, (box.x, box.y), of)
+    if placed.attention:
+        halo = Box(box.x - HALO, box.y - HALO, box.width + 2 * HALO, box.height + 2 * HALO)
+        dash: Dash = "dotted" if placed.attention == "void" else "solid"
+        edge = outline(halo, HEAVY, "attention")
+        yield Stroke(edge.points, edge.layer, HEAVY, dash, closed=True, of=of)
+    yield from _label(placed.label, of)
+
+
+def _label(label: Label, of: str) -> Iterator[Words]:
+    box = label.box
+    at = {"start": box.x, "middle": box.x + box.width / 2, "end": box.x + box.width}[label.anchor]
+    for n, line in enumerate(label.lines):
+        bold = n == 0 or line in SAID.values()
+        size = TEXT if n == 0 else SMALL
+        y = box.y + CAPITAL * TEXT + LEADING * TEXT * n
+        shown = fitted(line, box.width + 0.5, size, bold=bold)
+        yield Words(shown, (at, y), "tag", size, label.anchor, bold=bold, of=of)
+
+
+# --- connectors
+
+
+def _connector(connector: Connector) -> Iterator[Item]:
+    """A plate with a point, below a line that leaves the sheet and above one that comes to it."""
+    width, height, tip = CONNECTOR
+    x, y = connector.at
+    of = f"stream {connector.number}"
+    top = y if connector.leaves else y - height - tip
+    body, foot = top + height, top + height + tip
+    plate = (
+        (x - width / 2, top), (x + width / 2, top), (x + width / 2, body), (x, foot),
+        (x - width / 2, body),
+    )  # fmt: skip
+    yield Stroke(plate, "connector", LINE, closed=True, of=of)
+    word = "to" if connector.leaves else "from"
+    for n, line in enumerate((f"{word} sheet {connector.sheet}", connector.words)):
+        shown = fitted(line, width - 1.5, SMALL, bold=n == 0)
+        at = (x, top + 3.0 + 2.8 * n)
+        yield Words(shown, at, "connector", SMALL, "middle", bold=n == 0, of=of)

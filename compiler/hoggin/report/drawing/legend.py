@@ -1,0 +1,105 @@
+"""The legend: what the symbols, lines and marks of one sheet mean, and nothing else."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import TypeAlias
+
+from hoggin.report.drawing.block import (
+    HEADING_ROOM,
+    HEAVY,
+    LINE,
+    OUTLINE,
+    Block,
+    heading,
+    moved,
+    outline,
+)
+from hoggin.report.drawing.diagram import Box, Diagram, Flag, Point
+from hoggin.report.drawing.figure import HOP, flag, style_of
+from hoggin.report.drawing.lettering import fitted, width_of
+from hoggin.report.drawing.model import Arc, Item, Shape, Stroke, Words
+
+SWATCH = (11.0, 6.0)  # the room of a swatch
+TEXT = 2.2
+GAP = 1.8  # from swatch to words
+COLUMN_GAP = 3.0
+
+Symbols: TypeAlias = Mapping[str, tuple[Shape, ...]]
+Entry = tuple[str, tuple[Item, ...]]
+
+
+def legend(diagram: Diagram, symbols: Symbols, names: Mapping[str, str], room: float) -> Block:
+    """What occurs on the diagram, in as many columns as the room holds. `names` are the words for
+    the symbols."""
+    entries = [*_symbols(diagram, symbols, names), *_lines(diagram), *_marks(diagram)]
+    widest = max((width_of(text, TEXT) for text, _ in entries), default=0.0)
+    column = min(room, SWATCH[0] + GAP + widest + COLUMN_GAP)
+    columns = max(1, min(int(room // column), len(entries)))
+    rows = -(-len(entries) // columns)
+    items: list[Item] = list(heading("Legend", room))
+    for n, (text, swatch) in enumerate(entries):
+        x, y = column * (n // rows), HEADING_ROOM + SWATCH[1] * (n % rows)
+        items += [moved(item, (x, y)) for item in swatch]
+        at = (x + SWATCH[0] + GAP, y + SWATCH[1] / 2 + 0.8)
+        shown = fitted(text, column - SWATCH[0] - GAP - 0.5, TEXT)
+        items.append(Words(shown, at, "table", TEXT))
+    return Block("legend", room, HEADING_ROOM + SWATCH[1] * rows, tuple(items))
+
+
+def _symbols(diagram: Diagram, symbols: Symbols, names: Mapping[str, str]) -> Iterator[Entry]:
+    """The symbols, those of one name once, scaled to their room."""
+    seen: set[str] = set()
+    for placed in sorted(diagram.placed, key=lambda placed: names[placed.symbol]):
+        text = names[placed.symbol]
+        if text in seen:
+            continue
+        seen.add(text)
+        size = (placed.box.width, placed.box.height)
+        scale = min((SWATCH[0] - 1.0) / size[0], (SWATCH[1] - 1.2) / size[1], 1.0)
+        by = ((SWATCH[0] - scale * size[0]) / 2, (SWATCH[1] - scale * size[1]) / 2)
+        shapes = (moved(shape, by, scale) for shape in symbols[placed.symbol])
+        yield text, tuple(shape for shape in shapes if not isinstance(shape, Words))
+
+
+def _lines(diagram: Diagram) -> Iterator[Entry]:
+    kinds = (
+        ("stream of dry rock", "stream", LINE),
+        ("stream of slurry", "stream", OUTLINE),
+        ("return stream", "return", LINE),
+        ("water", "water", LINE),
+    )
+    drawn = {style_of(route) for route in diagram.routes}
+    y = SWATCH[1] / 2
+    for text, layer, width in kinds:
+        for style in sorted(drawn):
+            if style[:2] == (layer, width):
+                line = ((0.5, y), (SWATCH[0] - 0.5, y))
+                yield text, (Stroke(line, style[0], width, style[2], arrow=True),)
+    if any(route.hops for route in diagram.routes):
+        yield "lines that cross, not joined", tuple(_hop((SWATCH[0] / 2, y)))
+
+
+def _hop(at: Point) -> Iterator[Item]:
+    x, y = at
+    yield Stroke(((x - 4, y), (x - HOP, y)), "stream", LINE)
+    yield Arc(at, HOP, 180.0, 360.0, "stream", LINE)
+    yield Stroke(((x + HOP, y), (x + 4, y)), "stream", LINE)
+    yield Stroke(((x, y - 2.5), (x, y + 2.5)), "stream", LINE)
+
+
+def _marks(diagram: Diagram) -> Iterator[Entry]:
+    middle = (SWATCH[0] / 2, SWATCH[1] / 2)
+    if diagram.routes:
+        yield "number of a stream, as in the table", tuple(flag(Flag("1", middle), of=""))
+    if diagram.connectors:
+        plate = ((1.5, 1.2), (9.5, 1.2), (9.5, 3.6), (5.5, 5.0), (1.5, 3.6))
+        yield "goes on, on another sheet", (Stroke(plate, "connector", LINE, closed=True),)
+    asked = {placed.attention for placed in diagram.placed}
+    box = Box(1.5, 0.9, SWATCH[0] - 3.0, SWATCH[1] - 1.8)
+    edge = outline(box, HEAVY, "attention")
+    if asked & {"watch", "over"}:
+        yield "near or over a limit, see the list", (edge,)
+    if "void" in asked:
+        dotted = Stroke(edge.points, edge.layer, HEAVY, "dotted", closed=True)
+        yield "void: below an overloaded machine", (dotted,)
