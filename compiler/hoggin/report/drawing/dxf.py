@@ -32,8 +32,8 @@ from hoggin.report.drawing.model import (
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing as Document
-    from ezdxf.entities import DXFEntity
-    from ezdxf.layouts import BaseLayout
+    from ezdxf.entities.dxfentity import DXFEntity
+    from ezdxf.layouts.base import BaseLayout
 
 APPLICATION = "HOGGIN"
 VERSION, MILLIMETRES = "R2010", 4
@@ -53,17 +53,19 @@ def dxf(drawing: Drawing) -> bytes:
     Raises: HogginError where the package is missing.
     """
     try:
-        import ezdxf
+        from ezdxf.filemanagement import new
     except ImportError as error:
         raise HogginError(
             "the package that writes DXF is missing: install the Python package ezdxf"
         ) from error
     with _no_stamps():
-        document = ezdxf.new(VERSION, units=MILLIMETRES)
+        document = new(VERSION, units=MILLIMETRES)
         _tables(document)
         writer = _Writer(document, _block_names(drawing))
         writer.blocks(drawing)
         writer.sheets(drawing)
+        for kind in sorted(document.entitydb.dxf_types_in_use()):
+            document.classes.add_class(kind)  # here in one order; the package has none
         text = io.StringIO()
         document.write(text)
     return text.getvalue().encode()
@@ -72,7 +74,7 @@ def dxf(drawing: Drawing) -> bytes:
 @contextmanager
 def _no_stamps() -> Iterator[None]:
     """Without the time and the random identities that the package else puts in."""
-    from ezdxf import options
+    from ezdxf._options import options
 
     before = options.write_fixed_meta_data_for_testing
     options.write_fixed_meta_data_for_testing = True

@@ -10,13 +10,14 @@ from hoggin.report.wording import clean, machine_verdict, setting_of, settings_o
 from hoggin.schema.results import MachineResult, Results
 
 TITLE = "Equipment"
+POINTS = ("splitter", "blend")
 NOTE = "Motor: of each machine. Load: feed over capacity."
 
 
 def equipment_list(results: Results, machines: Sequence[MachineResult]) -> Table:
     """A row for each of these machines; every sheet of the plant has the same columns."""
     fields = (
-        words("tag", lambda machine: machine.tag, 20),
+        words("tag", lambda machine: machine.shown_tag, 20),
         *quantity(results.machines),
         words("description", _description, 40),
         words("settings", _settings, 40),
@@ -28,10 +29,16 @@ def equipment_list(results: Results, machines: Sequence[MachineResult]) -> Table
     return table(TITLE, fields, machines)
 
 
+def equipment_of(machines: Sequence[MachineResult]) -> tuple[MachineResult, ...]:
+    """The machines that are built or bought: not the points where streams meet or part."""
+    return tuple(machine for machine in machines if machine.kind not in POINTS)
+
+
 def _description(machine: MachineResult) -> str:
-    """What it is, in the words of its class."""
+    """Its title, else what it is in the words of its class."""
     name = machine.class_name.rpartition(".")[2].replace("_", " ")
-    return clean(f"{name} {machine.kind}" if machine.kind not in name else name)
+    said = machine.title or (name if machine.kind in name else f"{name} {machine.kind}")
+    return clean(f"{said}, existing" if machine.existing else said)
 
 
 def _settings(machine: MachineResult) -> str:

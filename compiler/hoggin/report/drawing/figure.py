@@ -15,9 +15,10 @@ TEXT, SMALL = 2.5, 2.2  # sizes of type
 LEADING = 1.25  # from line to line of a label, in sizes
 FLAG_HEIGHT, FLAG_SIDE = 4.6, 2.2  # of a diamond; what it has beside its number
 HOP = 1.1  # radius of a hop over a line
+BEHIND = 1.4  # what a second of equal machines shows of itself, behind the first
 HALO = 1.2  # of the outline that asks for attention, round a symbol
 CONNECTOR = (26.0, 7.0, 3.0)  # of an off-sheet connector: width, height, its point
-SAID = {"watch": "WATCH", "over": "OVER LIMIT", "void": "VOID"}
+SAID = {"watch": "WATCH", "over": "OVER", "void": "VOID"}
 
 
 def figure(diagram: Diagram) -> Block:
@@ -106,12 +107,16 @@ def flag(flag: Flag, of: str) -> Iterator[Item]:
 def _machine(placed: Placed) -> Iterator[Item]:
     of = f"machine {placed.name}"
     box = placed.box
+    if placed.several:
+        yield Use(placed.symbol, (box.x + BEHIND, box.y - BEHIND), of)
     yield Use(placed.symbol, (box.x, box.y), of)
     if placed.attention:
         halo = Box(box.x - HALO, box.y - HALO, box.width + 2 * HALO, box.height + 2 * HALO)
         dash: Dash = "dotted" if placed.attention == "void" else "solid"
         edge = outline(halo, HEAVY, "attention")
         yield Stroke(edge.points, edge.layer, HEAVY, dash, closed=True, of=of)
+        at = (halo.x, halo.y - 0.8)
+        yield Words(SAID[placed.attention], at, "attention", SMALL, bold=True, of=of)
     yield from _label(placed.label, of)
 
 
@@ -119,7 +124,7 @@ def _label(label: Label, of: str) -> Iterator[Words]:
     box = label.box
     at = {"start": box.x, "middle": box.x + box.width / 2, "end": box.x + box.width}[label.anchor]
     for n, line in enumerate(label.lines):
-        bold = n == 0 or line in SAID.values()
+        bold = n == 0
         size = TEXT if n == 0 else SMALL
         y = box.y + CAPITAL * TEXT + LEADING * TEXT * n
         shown = fitted(line, box.width + 0.5, size, bold=bold)

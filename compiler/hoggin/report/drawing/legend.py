@@ -11,6 +11,7 @@ from hoggin.report.drawing.block import (
     LINE,
     OUTLINE,
     Block,
+    corners,
     heading,
     moved,
     outline,
@@ -95,6 +96,11 @@ def _marks(diagram: Diagram) -> Iterator[Entry]:
     if diagram.connectors:
         plate = ((1.5, 1.2), (9.5, 1.2), (9.5, 3.6), (5.5, 5.0), (1.5, 3.6))
         yield "goes on, on another sheet", (Stroke(plate, "connector", LINE, closed=True),)
+    if any(placed.several for placed in diagram.placed):
+        front, behind = Box(2.0, 2.0, 6.0, 3.2), Box(3.2, 0.8, 6.0, 3.2)
+        both = (Stroke(corners(box), "machine", OUTLINE, closed=True, fill="paper")
+                for box in (behind, front))  # fmt: skip
+        yield "equal machines in parallel", tuple(both)
     asked = {placed.attention for placed in diagram.placed}
     box = Box(1.5, 0.9, SWATCH[0] - 3.0, SWATCH[1] - 1.8)
     edge = outline(box, HEAVY, "attention")

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from hoggin.errors import HogginError
-from hoggin.report.drawing import equipment_list, stream_table
 from hoggin.report.drawing.arrangement import Arranged, Listed, Parts, Placing, arranged
 from hoggin.report.drawing.block import moved
 from hoggin.report.drawing.diagram import Diagram
+from hoggin.report.drawing.equipment_list import NOTE as EQUIPMENT_NOTE
+from hoggin.report.drawing.equipment_list import equipment_list, equipment_of
 from hoggin.report.drawing.figure import figure
 from hoggin.report.drawing.frame import PAPERS_MM, frame, space
 from hoggin.report.drawing.legend import Symbols, legend
 from hoggin.report.drawing.model import Drawing, Item, Sheet
+from hoggin.report.drawing.stream_table import NOTE as STREAM_NOTE
+from hoggin.report.drawing.stream_table import stream_table, streams_of
 from hoggin.report.drawing.table_sheets import table_sheets
 from hoggin.report.drawing.title_block import Place, corner
 from hoggin.report.wording import clean
@@ -24,7 +27,7 @@ TABLES = "Tables"  # what a sheet without a diagram is called
 
 @dataclass(frozen=True, slots=True)
 class Planned:
-    """A sheet before the number of sheets is known."""
+    """A sheet as blocks at their places, without its frame."""
 
     paper: str
     title: str
@@ -43,19 +46,33 @@ def drawing(
 
     Raises: HogginError for a paper that is not known, or a diagram that no paper holds.
     """
+    sheets = map(_sheet, planned(results, diagrams, symbols, words, paper))
+    return Drawing(clean(results.title), tuple(sheets), dict(symbols))
+
+
+def planned(
+    results: Results,
+    diagrams: Sequence[Diagram],
+    symbols: Symbols,
+    words: Mapping[str, str],
+    paper: str,
+) -> tuple[Planned, ...]:
+    """What is where on each sheet."""
     if paper not in PAPERS_MM:
         raise HogginError(f"{paper} is not a paper of a drawing: these are {', '.join(PAPERS_MM)}")
-    planned: list[Planned] = []
+    found: list[Planned] = []
     left_out: list[Listed] = []
     for diagram in diagrams:
-        size, found = _set(results, diagram, symbols, words, paper)
-        planned.append(Planned(size, diagram.title, found.placing))
-        left_out += found.left_out
+        size, one = _set(results, diagram, symbols, words, paper)
+        found.append(Planned(size, clean(diagram.title), one.placing))
+        left_out += one.left_out
     area = space(*PAPERS_MM[paper])
     for placing in table_sheets(left_out, area, _corner_size(results)):
-        planned.append(Planned(paper, TABLES, placing))
-    sheets = (_sheet(results, one, n, len(planned)) for n, one in enumerate(planned, start=1))
-    return Drawing(clean(results.title), tuple(sheets), dict(symbols))
+        found.append(Planned(paper, TABLES, placing))
+    return tuple(
+        _with_corner(one, results, Place(n, len(found), one.title, one.paper))
+        for n, one in enumerate(found, start=1)
+    )
 
 
 def _set(
@@ -91,30 +108,34 @@ def _corner_size(results: Results) -> tuple[float, float]:
 
 def _streams(results: Results, diagram: Diagram) -> Listed:
     """The table of the streams that the diagram shows."""
-    numbers = {route.stream: route.flag.number for route in diagram.routes}
-    numbered = [(numbers[s.name], s) for s in results.streams if s.name in numbers]
-    table = stream_table.stream_table(results, numbered)
-    return Listed(table, tuple(f"stream {n}" for n, _ in numbered), stream_table.NOTE)
+    streams = streams_of(results, {route.flag.number for route in diagram.routes})
+    of = tuple(f"stream {stream.number}" for stream in streams)
+    return Listed(stream_table(results, streams), of, STREAM_NOTE)
 
 
 def _equipment(results: Results, diagram: Diagram) -> Listed:
     """The list of the machines that the diagram shows."""
     names = {placed.name for placed in diagram.placed}
-    machines = [machine for machine in results.machines if machine.tag in names]
-    table = equipment_list.equipment_list(results, machines)
-    return Listed(table, tuple(f"machine {m.tag}" for m in machines), equipment_list.NOTE)
+    machines = equipment_of([one for one in results.machines if one.tag in names])
+    table = equipment_list(results, machines)
+    return Listed(table, tuple(f"machine {m.tag}" for m in machines), EQUIPMENT_NOTE)
 
 
-def _sheet(results: Results, planned: Planned, number: int, of: int) -> Sheet:
-    """The sheet with its frame and its title block."""
-    width, height = PAPERS_MM[planned.paper]
-    items: list[Item] = list(frame(width, height))
-    inner = space(width, height)
+def _with_corner(planned: Planned, results: Results, place: Place) -> Planned:
+    """With the title block in its corner, and the revisions on it."""
+    inner = space(*PAPERS_MM[planned.paper])
     right, foot = inner.x + inner.width, inner.y + inner.height
     placing = list(planned.placing)
-    for block in corner(results, Place(number, of, planned.title, planned.paper)):
+    for block in corner(results, place):
         foot -= block.height
         placing.append((block, (right - block.width, foot)))
-    for block, at in placing:
+    return replace(planned, placing=tuple(placing))
+
+
+def _sheet(planned: Planned) -> Sheet:
+    """The sheet with its frame."""
+    width, height = PAPERS_MM[planned.paper]
+    items: list[Item] = list(frame(width, height))
+    for block, at in planned.placing:
         items += (moved(item, at) for item in block.items)
-    return Sheet(planned.paper, width, height, clean(planned.title), tuple(items))
+    return Sheet(planned.paper, width, height, planned.title, tuple(items))

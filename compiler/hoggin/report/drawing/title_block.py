@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 
 from hoggin.report.drawing.block import HEAVY, LINE, PAD, THIN, Block, outline, rule
 from hoggin.report.drawing.diagram import Box
-from hoggin.report.drawing.lettering import wrapped
+from hoggin.report.drawing.lettering import fitted, wrapped
 from hoggin.report.drawing.model import Item, Words
 from hoggin.report.wording import DEFERENCE, PREDICTION
 from hoggin.schema.plant import Revision
@@ -22,8 +23,17 @@ LABEL, TEXT, TITLE = 1.8, 2.5, 3.5  # sizes of type
 KIND = "Process flow diagram"
 UNITS = "Units: mm, t/h of dry solids, m3/h, kW. Not to scale."
 SHORT_HASH = 12  # hex digits of the hash of the plant's text
-MARK = 16.0  # width of the marks of the revision table
-REVISION_PITCH = 4.0
+SMALL = 2.0  # size of the revision table's type
+REVISION = (
+    ("mark", "Rev.", 10.0),
+    ("date", "Date", 20.0),
+    ("text", "What changed", 90.0),
+    ("drawn", "Drawn", 20.0),
+    ("checked", "Checked", 20.0),
+    ("approved", "Approved", 20.0),
+)  # what a line has of a revision, its heading and its width
+REVISION_TEXT = 2  # the place of what changed
+REVISION_PITCH = 3.8
 MOST_REVISIONS = 6
 
 
@@ -56,39 +66,48 @@ def corner(results: Results, place: Place) -> tuple[Block, ...]:
 
 def title_block(results: Results, place: Place) -> Block:
     """The title block of a sheet."""
+    project, issue = results.project, _issue(results)
     made = results.provenance
     source = results.source_file + (f", text {made.content_sha256[:SHORT_HASH]}" if made else "")
+    compiler = f"compiler {results.compiler_version}"
     rows: Sequence[tuple[float, tuple[Cell, ...]]] = (
-        (8.5, (Cell("Legal owner", "", 60), Cell("Client", "", 60), Cell("Project", "", 60))),
         (
-            8.5,
+            7.6,
             (
-                Cell("Created by", "", 40),
-                Cell("Checked by", "", 40),
-                Cell("Approved by", "", 40),
-                Cell("Document status", "", 60),
+                Cell("Legal owner", project.owner, 60),
+                Cell("Client", project.client, 60),
+                Cell("Project", project.name, 60),
             ),
         ),
         (
-            15.0,
+            7.6,
+            (
+                Cell("Created by", issue.drawn or project.drawn, 40),
+                Cell("Checked by", issue.checked or project.checked, 40),
+                Cell("Approved by", issue.approved or project.approved, 40),
+                Cell("Document status", project.status, 60),
+            ),
+        ),
+        (
+            13.0,
             (
                 Cell("Title", results.title, 120, TITLE, bold=True),
-                Cell("Document number", "", 60, TITLE, bold=True),
+                Cell("Document number", project.document_number, 60, TITLE, bold=True),
             ),
         ),
         (
-            8.5,
+            7.6,
             (
                 Cell("Part", place.title or "whole plant", 60),
                 Cell("Document type", KIND, 60),
                 Cell("Revision", results.revision, 20, bold=True),
-                Cell("Date of issue", "", 40),
+                Cell("Date of issue", issue.date, 40),
             ),
         ),
         (
-            8.5,
+            7.6,
             (
-                Cell("Made from", f"{source}, compiler {results.compiler_version}", 120),
+                Cell("Made from", f"{source}, {compiler}", 120),
                 Cell("Paper", place.paper, 20),
                 Cell("Sheet", f"{place.number} of {place.of}", 40, bold=True),
             ),
@@ -109,6 +128,13 @@ def title_block(results: Results, place: Place) -> Block:
     return Block("title block", WIDTH, y, tuple(items))
 
 
+def _issue(results: Results) -> Revision:
+    """The revision that is issued, as the plant's list has it."""
+    listed = results.plant.revisions if results.plant else ()
+    blank = Revision(mark=results.revision, text="")
+    return next((one for one in listed if one.mark == results.revision), blank)
+
+
 def _row(cells: Sequence[Cell], y: float, height: float) -> Iterator[Item]:
     x = 0.0
     for cell in cells:
@@ -127,19 +153,23 @@ def revision_table(revisions: Sequence[Revision]) -> Block | None:
     """What changed, the latest at the foot, beside the title block; None without revisions."""
     if not revisions:
         return None
-    left_out = len(revisions) - MOST_REVISIONS
-    lines = [(one.mark, one.text) for one in revisions]
-    if left_out > 0:
-        lines = [("", f"and {left_out + 1} before these"), *lines[left_out + 1 :]]
+    shown = revisions[-MOST_REVISIONS:]
+    earlier = len(revisions) - len(shown)
+    lines = [[getattr(one, name) for name, _, _ in REVISION] for one in shown]
+    if earlier:
+        lines[0][REVISION_TEXT] += f" (and {earlier} earlier)"
+    lines.insert(0, [heading for _, heading, _ in REVISION])
     items: list[Item] = []
-    y = 0.0
-    for n, (mark, text) in enumerate((("Revision", "What changed"), *lines)):
-        base = y + 2.9
-        for x, room, words in ((0.0, MARK, mark), (MARK, WIDTH - MARK, text)):
-            shown = wrapped(words, room - 2 * PAD, 2.0, 1, bold=not n)
-            items += [Words(s, (x + PAD, base), "table", 2.0, bold=not n) for s in shown]
-        y += REVISION_PITCH
-        items.append(rule((0, y), (WIDTH, y), THIN if n else LINE))
-    items[-1] = rule((MARK, 0), (MARK, y), THIN)
-    items.append(outline(Box(0, 0, WIDTH, y), LINE))
-    return Block("revisions", WIDTH, y, tuple(items))
+    height = REVISION_PITCH * len(lines)
+    for n, line in enumerate(lines):
+        x, y = 0.0, REVISION_PITCH * n
+        for text, (_, _, share) in zip(line, REVISION, strict=True):
+            said = fitted(text, share - 2 * PAD, SMALL, bold=not n)
+            items.append(Words(said, (x + PAD, y + 2.7), "table", SMALL, bold=not n))
+            x += share
+        if n:
+            items.append(rule((0, y), (WIDTH, y), LINE if n == 1 else THIN))
+    for x in accumulate(share for _, _, share in REVISION[:-1]):
+        items.append(rule((x, 0), (x, height)))
+    items.append(outline(Box(0, 0, WIDTH, height), LINE))
+    return Block("revisions", WIDTH, height, tuple(items))

@@ -73,13 +73,13 @@ def _item(item: Item, drawing: Drawing) -> Iterator[dict[str, Any]]:
                 yield from _item(moved(shape, item.at), drawing)
         case Stroke():
             points, head = with_head(item)
-            look = {"fill": FILLS[item.fill], "dash": DASHES[item.dash]}
-            yield _path(_lines(points, closed=item.closed), item.layer, item.width, **look)
+            steps, fill = _lines(points, closed=item.closed), FILLS[item.fill]
+            yield _path(steps, item.layer, item.width, fill, DASHES[item.dash])
             if head:
-                yield _path(_lines(head, closed=True), item.layer, 0.0, fill=ink_of(item.layer))
+                yield _path(_lines(head, closed=True), item.layer, 0.0, ink_of(item.layer))
         case Circle():
             steps = [*_bow(item.centre, item.radius, 0.0, 360.0), ("z",)]
-            yield _path(steps, item.layer, item.width, fill=FILLS[item.fill])
+            yield _path(steps, item.layer, item.width, FILLS[item.fill])
         case Arc():
             steps = list(_bow(item.centre, item.radius, item.start, item.end))
             yield _path(steps, item.layer, item.width)
