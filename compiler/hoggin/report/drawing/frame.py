@@ -22,7 +22,7 @@ BORDER = 5.0  # of the grid, outside the frame
 FIELD = 50.0
 LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 LETTER = 2.5  # size of letters and numbers of the grid; the standard has 3.5 mm capitals
-INWARD = 5.0  # how far a centring mark reaches into the frame
+INWARD = 3.0  # how far a centring mark reaches into the frame
 
 
 def space(width: float, height: float) -> Box:

@@ -12,6 +12,7 @@ from xml.sax.saxutils import escape, quoteattr
 from hoggin.report.drawing.diagram import Point
 from hoggin.report.drawing.geometry import DASHES, on_circle, with_head
 from hoggin.report.drawing.ink import ACCENT, INK, PAPER, TINT
+from hoggin.report.drawing.lettering import width_of
 from hoggin.report.drawing.model import (
     Arc,
     Circle,
@@ -118,6 +119,9 @@ def _words(item: Words) -> str:
     look = f'class="{_class("words", item.layer)}" font-size="{_mm(item.size)}"'
     look += ' font-weight="bold"' if item.bold else ""
     look += f' text-anchor="{item.anchor}"' if item.anchor != "start" else ""
+    # The width that the sheet was made for, in whatever font the reader has.
+    width = width_of(item.text, item.size, bold=item.bold)
+    look += f' textLength="{_mm(width)}" lengthAdjust="spacingAndGlyphs"'
     x, y = item.at
     return f'<text {look} x="{_mm(x)}" y="{_mm(y)}">{escape(item.text)}</text>'
 

@@ -156,9 +156,10 @@ def revision_table(revisions: Sequence[Revision]) -> Block | None:
     shown = revisions[-MOST_REVISIONS:]
     earlier = len(revisions) - len(shown)
     lines = [[getattr(one, name) for name, _, _ in REVISION] for one in shown]
+    headings = [heading for _, heading, _ in REVISION]
     if earlier:
-        lines[0][REVISION_TEXT] += f" (and {earlier} earlier)"
-    lines.insert(0, [heading for _, heading, _ in REVISION])
+        headings[REVISION_TEXT] += f" ({earlier} earlier not shown)"
+    lines.insert(0, headings)
     items: list[Item] = []
     height = REVISION_PITCH * len(lines)
     for n, line in enumerate(lines):
