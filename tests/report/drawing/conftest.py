@@ -8,7 +8,7 @@ from hoggin.report.drawing.model import Drawing
 from hoggin.report.drawing.sheet import drawing
 from hoggin.schema.results import Results
 
-from .sample import SYMBOLS, WORDS, hand_set, hostile, plant
+from .sample import hand_set, hostile, plant
 
 
 @pytest.fixture(scope="package", params=["quarry", "sand", "hostile"])
@@ -18,4 +18,4 @@ def results(request: pytest.FixtureRequest) -> Results:
 
 @pytest.fixture(scope="package")
 def drawn(results: Results) -> Drawing:
-    return drawing(results, [hand_set(results)], SYMBOLS, WORDS)
+    return drawing(results, [hand_set(results)])

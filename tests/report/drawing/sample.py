@@ -1,4 +1,4 @@
-"""Diagrams set by hand, with plain symbols of their own, and plants to draw: invented, all of them.
+"""Diagrams set by hand, and plants to draw: invented, all of them.
 
 The diagrams are for the sheets and the formats. They are no layouts: their lines may run through
 symbols.
@@ -10,41 +10,12 @@ from pathlib import Path
 
 import hoggin
 from hoggin.report.drawing.diagram import Box, Diagram, Flag, Label, Placed, Route, StreamKind
-from hoggin.report.drawing.model import Circle, Shape, Stroke
 from hoggin.report.drawing.stream_table import all_streams
+from hoggin.report.drawing.symbols import symbol
 from hoggin.schema.plant import Project, Revision
 from hoggin.schema.results import Results, StreamResult
 
 EXAMPLES = Path(__file__).parents[3] / "examples"
-SYMBOLS: dict[str, tuple[Shape, ...]] = {
-    "crusher": (
-        Stroke(((0, 0), (20, 0), (14, 14), (6, 14)), "machine", 0.5, closed=True, fill="paper"),
-        Stroke(((10, 3), (13, 11), (7, 11)), "machine", 0.35, closed=True, fill="tint"),
-    ),
-    "screen": (
-        Stroke(((0, 0), (24, 4), (24, 12), (0, 8)), "machine", 0.5, closed=True, fill="paper"),
-        Stroke(((0, 4), (24, 8)), "machine", 0.35, "dashed"),
-    ),
-    "feed": (
-        Stroke(((0, 0), (20, 0), (12, 10), (8, 10)), "machine", 0.5, closed=True, fill="paper"),
-    ),
-    "pile": (Stroke(((10, 0), (20, 10), (0, 10)), "machine", 0.5, closed=True, fill="paper"),),
-    "water": (Circle((5, 5), 5, "machine", 0.5, fill="paper"),),
-}
-SIZES = {
-    "crusher": (20.0, 14.0),
-    "screen": (24.0, 12.0),
-    "feed": (20.0, 10.0),
-    "pile": (20.0, 10.0),
-    "water": (10.0, 10.0),
-}
-WORDS = {
-    "crusher": "crusher",
-    "screen": "screen",
-    "feed": "feed",
-    "pile": "product",
-    "water": "water",
-}
 
 
 def plant(name: str) -> Results:
@@ -72,20 +43,20 @@ def hand_set(results: Results, height: float = 36.0, title: str = "") -> Diagram
     tags = {thing.tag for thing in (*results.feeds, *results.machines, *results.products)}
     names = [
         *((feed.tag, "feed") for feed in results.feeds),
-        *((m.tag, "screen" if m.kind == "screen" else "crusher") for m in results.machines),
-        *((product.tag, "pile") for product in results.products),
+        *((m.tag, f"screen_{len(m.decks)}" if m.decks else "cone") for m in results.machines),
+        *((product.tag, "product") for product in results.products),
         *((name, "water") for name in waters if name.split(".")[0] not in tags),
     ]
     ends: dict[str, tuple[float, float, float]] = {}
     placed: list[Placed] = []
-    for n, (name, symbol) in enumerate(names):
+    for n, (name, shape) in enumerate(names):
         x, y = 55.0 * (n % 6) + 25.0, height * (n // 6)
-        width, high = SIZES[symbol]
+        width, high = symbol(shape).width, symbol(shape).height
         ends[name] = (x + width / 2, y, y + high)
-        label = Label(Box(x - 24, y + 2, 22, 8), (name, symbol), "end")
+        label = Label(Box(x - 24, y + 2, 22, 8), (name, shape), "end")
         attention = "watch" if n == 1 else "void" if n == 2 else "over" if n == 3 else ""
         placed.append(
-            Placed(name, symbol, Box(x, y, width, high), label, attention=attention)  # type: ignore[arg-type]
+            Placed(name, shape, Box(x, y, width, high), label, attention=attention)  # type: ignore[arg-type]
         )
     routes: list[Route] = []
     for n, stream in enumerate(all_streams(results)):

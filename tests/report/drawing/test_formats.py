@@ -192,10 +192,10 @@ def test_the_same_drawing_gives_the_same_bytes(drawn: Drawing) -> None:
 
 PROGRAM = """
 from hoggin.report.drawing.sheet import drawing
-from tests.report.drawing.sample import SYMBOLS, WORDS, hand_set, plant
+from tests.report.drawing.sample import hand_set, plant
 from tests.report.drawing.test_formats import everything
 results = plant("sand")
-print(everything(drawing(results, [hand_set(results)], SYMBOLS, WORDS)))
+print(everything(drawing(results, [hand_set(results)])))
 """
 
 

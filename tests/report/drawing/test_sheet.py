@@ -21,13 +21,13 @@ from hoggin.report.mass_balance import EMPTY_T_H
 from hoggin.report.wording import outlet_of
 from hoggin.schema.results import Results
 
-from .sample import SYMBOLS, WORDS, hand_set, plant
+from .sample import hand_set, plant
 
 SLACK = 0.01
 
 
 def plan(results: Results, paper: str = "A3") -> tuple[Planned, ...]:
-    return planned(results, [hand_set(results)], SYMBOLS, WORDS, paper)
+    return planned(results, [hand_set(results)], paper)
 
 
 def box_of(words: Words) -> Box:
@@ -89,7 +89,7 @@ def test_no_two_words_of_a_sheet_lie_on_each_other(results: Results) -> None:
 def test_a_text_is_whole_or_ends_with_an_ellipsis(results: Results) -> None:
     """Title and number of the document are on the sheet, or what is shown of them says that there
     is more."""
-    [sheet, *_] = drawing(results, [hand_set(results)], SYMBOLS, WORDS).sheets
+    [sheet, *_] = drawing(results, [hand_set(results)]).sheets
     shown = " ".join(words.text for words in words_of(sheet))
     for text in (results.title, results.project.document_number, results.project.client):
         start = text.split()[0][:8]
@@ -105,9 +105,9 @@ def test_text_is_at_least_as_large_as_the_least_of_a_sheet(drawn: Drawing) -> No
 
 
 def test_line_widths_are_of_the_series_of_iso_128(drawn: Drawing) -> None:
-    """0.18, 0.35, 0.5 and 0.7 mm (ISO 128-2, from memory)."""
+    """0.13, 0.18, 0.25, 0.35, 0.5, 0.7, 1 mm (ISO 128-2, from memory)."""
     strokes = [item for sheet in drawn.sheets for item in sheet.items if isinstance(item, Stroke)]
-    assert {stroke.width for stroke in strokes} <= {0.18, 0.35, 0.5, 0.7}
+    assert {stroke.width for stroke in strokes} <= {0.13, 0.18, 0.25, 0.35, 0.5, 0.7, 1.0}
 
 
 def test_the_frame_has_the_fields_of_iso_5457(drawn: Drawing) -> None:
@@ -165,13 +165,13 @@ def test_a_stream_says_from_where_to_where(results: Results) -> None:
 
 def test_no_date_is_on_a_sheet_that_the_plant_does_not_state() -> None:
     results = plant("quarry").model_copy(update={"plant": None})
-    [sheet, *_] = drawing(results, [hand_set(results)], SYMBOLS, WORDS).sheets
+    [sheet, *_] = drawing(results, [hand_set(results)]).sheets
     assert not [words for words in words_of(sheet) if "202" in words.text]
 
 
 def test_the_revision_that_is_issued_gives_the_date_and_who_made_it() -> None:
     results = plant("quarry")
-    [sheet, *_] = drawing(results, [hand_set(results)], SYMBOLS, WORDS).sheets
+    [sheet, *_] = drawing(results, [hand_set(results)]).sheets
     texts = [words.text for words in words_of(sheet)]
     assert texts.count("2026-09-01") == 2  # in the table of revisions and in the title block
     assert texts.count("2026-03-31") == 1
@@ -186,7 +186,7 @@ def test_sheets_are_numbered_and_their_count_is_stated(drawn: Drawing) -> None:
 def test_tables_without_room_are_on_further_sheets_whole() -> None:
     results = plant("quarry")
     diagram = hand_set(results, height=48.0)
-    first, *rest = planned(results, [diagram], SYMBOLS, WORDS, "A3")
+    first, *rest = planned(results, [diagram], "A3")
     names = [block.name for block, _ in first.placing]
     assert "Streams" not in names
     listed = [w.text for one in rest for block, _ in one.placing for w in words_of(block)]
@@ -196,16 +196,16 @@ def test_tables_without_room_are_on_further_sheets_whole() -> None:
 def test_a_diagram_that_is_too_large_is_on_the_next_larger_paper() -> None:
     results = plant("quarry")
     diagram = hand_set(results, height=75.0)
-    [first, *_] = drawing(results, [diagram], SYMBOLS, WORDS, "A3").sheets
+    [first, *_] = drawing(results, [diagram], "A3").sheets
     assert (first.paper, first.width, first.height) == ("A2", 594.0, 420.0)
 
 
 def test_a_diagram_that_no_paper_holds_is_reported() -> None:
     results = plant("quarry")
     with pytest.raises(HogginError, match="no paper up to A0 holds it"):
-        drawing(results, [hand_set(results, height=500.0)], SYMBOLS, WORDS)
+        drawing(results, [hand_set(results, height=500.0)])
 
 
 def test_an_unknown_paper_is_reported() -> None:
     with pytest.raises(HogginError, match="B5 is not a paper of a drawing"):
-        drawing(plant("quarry"), [], SYMBOLS, WORDS, "B5")
+        drawing(plant("quarry"), [], "B5")

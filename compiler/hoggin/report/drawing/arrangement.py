@@ -80,8 +80,8 @@ def arranged(parts: Parts, space: Box) -> Arranged | None:
 def _column(parts: Parts, kept: Sequence[Listed], space: Box, size: float) -> Placing | None:
     """The diagram at the left, everything else above the title block."""
     placing: list[tuple[Block, Point]] = []
-    width, height = parts.corner
-    x = space.x + space.width - width
+    width, height = parts.corner[0] - GAP, parts.corner[1]
+    x = space.x + space.width - parts.corner[0]
     blocks = [parts.legend(width), *(one.down(width, size) for one in reversed(kept))]
     y = space.y + space.height - height
     for block in blocks:

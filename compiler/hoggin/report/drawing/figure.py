@@ -8,16 +8,22 @@ from itertools import pairwise
 
 from hoggin.report.drawing.block import HEAVY, LINE, OUTLINE, Block, outline
 from hoggin.report.drawing.diagram import Box, Connector, Diagram, Flag, Label, Placed, Point, Route
-from hoggin.report.drawing.lettering import CAPITAL, fitted, width_of
+from hoggin.report.drawing.lettering import CAPITAL, fitted
+from hoggin.report.drawing.measures import (
+    CONNECTOR_ENDS,
+    FLAG_TEXT,
+    TEXT,
+    connector_box,
+    connector_lines,
+    flag_size,
+)
+from hoggin.report.drawing.measures import LINE as LEADING
 from hoggin.report.drawing.model import Arc, Dash, Item, Layer, Stroke, Use, Words
 
-TEXT, SMALL = 2.5, 2.2  # sizes of type
-LEADING = 1.25  # from line to line of a label, in sizes
-FLAG_HEIGHT, FLAG_SIDE = 4.6, 2.2  # of a diamond; what it has beside its number
+SMALL = 2.2  # size of the type of a label's further lines
 HOP = 1.1  # radius of a hop over a line
 BEHIND = 1.4  # what a second of equal machines shows of itself, behind the first
 HALO = 1.2  # of the outline that asks for attention, round a symbol
-CONNECTOR = (26.0, 7.0, 3.0)  # of an off-sheet connector: width, height, its point
 SAID = {"watch": "WATCH", "over": "OVER", "void": "VOID"}
 
 
@@ -69,7 +75,8 @@ def _breaks(route: Route, a: Point, b: Point) -> list[tuple[Point, float, bool]]
     """Where a piece of the line is broken, from `a` on: the place, half the gap, is it a hop."""
     level = a[1] == b[1]
     flag = route.flag
-    half = flag_width(flag.number) / 2 if level else FLAG_HEIGHT / 2
+    width, height = flag_size(flag.number)
+    half = width / 2 if level else height / 2
     found = [(flag.centre, half, False)] if _between(a, flag.centre, b) else []
     found += [(hop, HOP, True) for hop in route.hops if _between(a, hop, b)]
     return sorted(found, key=lambda one: math.dist(a, one[0]))
@@ -84,21 +91,17 @@ def _unit(a: Point, b: Point) -> Point:
     return ((b[0] - a[0]) / length, (b[1] - a[1]) / length)
 
 
-def flag_width(number: str) -> float:
-    return 2 * FLAG_SIDE + width_of(number, SMALL)
-
-
 def key_of(flag: Flag) -> str:
     return f"stream {flag.number}"
 
 
 def flag(flag: Flag, of: str) -> Iterator[Item]:
     """The number of a stream in a diamond."""
-    (x, y), half = flag.centre, flag_width(flag.number) / 2
-    high = FLAG_HEIGHT / 2
-    diamond = ((x - half, y), (x, y - high), (x + half, y), (x, y + high))
+    (x, y), (width, height) = flag.centre, flag_size(flag.number)
+    diamond = ((x - width / 2, y), (x, y - height / 2), (x + width / 2, y), (x, y + height / 2))
     yield Stroke(diamond, "number", LINE, closed=True, fill="paper", of=of)
-    yield Words(flag.number, (x, y + CAPITAL * SMALL / 2), "number", SMALL, "middle", of=of)
+    at = (x, y + CAPITAL * FLAG_TEXT / 2)
+    yield Words(flag.number, at, "number", FLAG_TEXT, "middle", of=of)
 
 
 # --- machines
@@ -126,7 +129,7 @@ def _label(label: Label, of: str) -> Iterator[Words]:
     for n, line in enumerate(label.lines):
         bold = n == 0
         size = TEXT if n == 0 else SMALL
-        y = box.y + CAPITAL * TEXT + LEADING * TEXT * n
+        y = box.y + (LEADING + CAPITAL * TEXT) / 2 + LEADING * n
         shown = fitted(line, box.width + 0.5, size, bold=bold)
         yield Words(shown, (at, y), "tag", size, label.anchor, bold=bold, of=of)
 
@@ -135,19 +138,16 @@ def _label(label: Label, of: str) -> Iterator[Words]:
 
 
 def _connector(connector: Connector) -> Iterator[Item]:
-    """A plate with a point, below a line that leaves the sheet and above one that comes to it."""
-    width, height, tip = CONNECTOR
-    x, y = connector.at
+    """A plate that points on: below a line that leaves the sheet, above one that comes to it."""
     of = f"stream {connector.number}"
-    top = y if connector.leaves else y - height - tip
-    body, foot = top + height, top + height + tip
-    plate = (
-        (x - width / 2, top), (x + width / 2, top), (x + width / 2, body), (x, foot),
-        (x - width / 2, body),
-    )  # fmt: skip
+    box = connector_box(connector)
+    lines = connector_lines(connector.leaves, connector.number, connector.sheet, connector.words)
+    right, middle, foot = box.x + box.width, box.y + box.height / 2, box.y + box.height
+    side = right - CONNECTOR_ENDS / 2
+    plate = ((box.x, box.y), (side, box.y), (right, middle), (side, foot), (box.x, foot))
     yield Stroke(plate, "connector", LINE, closed=True, of=of)
-    word = "to" if connector.leaves else "from"
-    for n, line in enumerate((f"{word} sheet {connector.sheet}", connector.words)):
-        shown = fitted(line, width - 1.5, SMALL, bold=n == 0)
-        at = (x, top + 3.0 + 2.8 * n)
-        yield Words(shown, at, "connector", SMALL, "middle", bold=n == 0, of=of)
+    for n, line in enumerate(lines):
+        y = middle + (n - 0.5) * LEADING + CAPITAL * TEXT / 2
+        at = (box.x + 1.2, y)
+        shown = fitted(line, side - box.x - 1.2, TEXT, bold=n == 0)
+        yield Words(shown, at, "connector", TEXT, bold=n == 0, of=of)

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from typing import TypeAlias
+from collections.abc import Iterator
 
 from hoggin.report.drawing.block import (
     HEADING_ROOM,
@@ -19,21 +18,40 @@ from hoggin.report.drawing.block import (
 from hoggin.report.drawing.diagram import Box, Diagram, Flag, Point
 from hoggin.report.drawing.figure import HOP, flag, style_of
 from hoggin.report.drawing.lettering import fitted, width_of
-from hoggin.report.drawing.model import Arc, Item, Shape, Stroke, Words
+from hoggin.report.drawing.model import Arc, Item, Stroke, Words
+from hoggin.report.drawing.symbols import symbol
 
 SWATCH = (11.0, 6.0)  # the room of a swatch
 TEXT = 2.2
 GAP = 1.8  # from swatch to words
 COLUMN_GAP = 3.0
 
-Symbols: TypeAlias = Mapping[str, tuple[Shape, ...]]
+CALLED = {
+    "belt": "belt conveyor",
+    "cone": "cone crusher",
+    "cyclone": "hydrocyclone",
+    "drying_screen": "dewatering screen, decks dashed",
+    "grizzly_feeder": "grizzly feeder, bars dashed",
+    "gyratory": "gyratory crusher",
+    "impactor": "impact crusher",
+    "jaw": "jaw crusher",
+    "pile": "stockpile",
+    "press_rolls": "high-pressure grinding rolls",
+    "rolls": "roll crusher",
+    "screen": "screen, decks dashed",
+    "screw": "screw classifier",
+    "section": "part of the plant, on its own sheet",
+    "shaft_impactor": "vertical shaft impactor",
+    "upflow": "upflow classifier",
+    "water": "supply of water",
+}  # where the name of a symbol says too little
+
 Entry = tuple[str, tuple[Item, ...]]
 
 
-def legend(diagram: Diagram, symbols: Symbols, names: Mapping[str, str], room: float) -> Block:
-    """What occurs on the diagram, in as many columns as the room holds. `names` are the words for
-    the symbols."""
-    entries = [*_symbols(diagram, symbols, names), *_lines(diagram), *_marks(diagram)]
+def legend(diagram: Diagram, room: float) -> Block:
+    """What occurs on the diagram, in as many columns as the room holds."""
+    entries = [*_symbols(diagram), *_lines(diagram), *_marks(diagram)]
     widest = max((width_of(text, TEXT) for text, _ in entries), default=0.0)
     column = min(room, SWATCH[0] + GAP + widest + COLUMN_GAP)
     columns = max(1, min(int(room // column), len(entries)))
@@ -48,19 +66,21 @@ def legend(diagram: Diagram, symbols: Symbols, names: Mapping[str, str], room: f
     return Block("legend", room, HEADING_ROOM + SWATCH[1] * rows, tuple(items))
 
 
-def _symbols(diagram: Diagram, symbols: Symbols, names: Mapping[str, str]) -> Iterator[Entry]:
-    """The symbols, those of one name once, scaled to their room."""
-    seen: set[str] = set()
-    for placed in sorted(diagram.placed, key=lambda placed: names[placed.symbol]):
-        text = names[placed.symbol]
-        if text in seen:
-            continue
-        seen.add(text)
-        size = (placed.box.width, placed.box.height)
-        scale = min((SWATCH[0] - 1.0) / size[0], (SWATCH[1] - 1.2) / size[1], 1.0)
-        by = ((SWATCH[0] - scale * size[0]) / 2, (SWATCH[1] - scale * size[1]) / 2)
-        shapes = (moved(shape, by, scale) for shape in symbols[placed.symbol])
-        yield text, tuple(shape for shape in shapes if not isinstance(shape, Words))
+def _symbols(diagram: Diagram) -> Iterator[Entry]:
+    """The symbols scaled to their room; those that differ in their decks or outlets once."""
+    used = {called(placed.symbol): placed.symbol for placed in reversed(diagram.placed)}
+    for text, name in sorted(used.items()):
+        found = symbol(name)
+        scale = min((SWATCH[0] - 1.0) / found.width, (SWATCH[1] - 1.2) / found.height, 1.0)
+        x, y = (SWATCH[0] - scale * found.width) / 2, (SWATCH[1] - scale * found.height) / 2
+        yield text, tuple(moved(shape, (x, y), scale) for shape in found.shapes)
+
+
+def called(name: str) -> str:
+    """The words for a symbol, whatever the number of its decks or outlets."""
+    base, _, count = name.rpartition("_")
+    kind = base if count.isdigit() else name
+    return CALLED.get(kind, kind.replace("_", " "))
 
 
 def _lines(diagram: Diagram) -> Iterator[Entry]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from hoggin.errors import HogginError
@@ -13,10 +13,11 @@ from hoggin.report.drawing.equipment_list import NOTE as EQUIPMENT_NOTE
 from hoggin.report.drawing.equipment_list import equipment_list, equipment_of
 from hoggin.report.drawing.figure import figure
 from hoggin.report.drawing.frame import PAPERS_MM, frame, space
-from hoggin.report.drawing.legend import Symbols, legend
+from hoggin.report.drawing.legend import legend
 from hoggin.report.drawing.model import Drawing, Item, Sheet
 from hoggin.report.drawing.stream_table import NOTE as STREAM_NOTE
 from hoggin.report.drawing.stream_table import stream_table, streams_of
+from hoggin.report.drawing.symbols import symbol
 from hoggin.report.drawing.table_sheets import table_sheets
 from hoggin.report.drawing.title_block import Place, corner
 from hoggin.report.wording import clean
@@ -34,36 +35,26 @@ class Planned:
     placing: Placing
 
 
-def drawing(
-    results: Results,
-    diagrams: Sequence[Diagram],
-    symbols: Symbols,
-    words: Mapping[str, str],
-    paper: str = "A3",
-) -> Drawing:
+def drawing(results: Results, diagrams: Sequence[Diagram], paper: str = "A3") -> Drawing:
     """The diagrams on sheets of this paper, or of the next larger one that holds them; then sheets
-    with the tables that had no room. `words` are what the legend calls the symbols.
+    with the tables that had no room.
 
     Raises: HogginError for a paper that is not known, or a diagram that no paper holds.
     """
-    sheets = map(_sheet, planned(results, diagrams, symbols, words, paper))
-    return Drawing(clean(results.title), tuple(sheets), dict(symbols))
+    sheets = map(_sheet, planned(results, diagrams, paper))
+    names = dict.fromkeys(placed.symbol for diagram in diagrams for placed in diagram.placed)
+    shapes = {name: symbol(name).shapes for name in names}
+    return Drawing(clean(results.title), tuple(sheets), shapes)
 
 
-def planned(
-    results: Results,
-    diagrams: Sequence[Diagram],
-    symbols: Symbols,
-    words: Mapping[str, str],
-    paper: str,
-) -> tuple[Planned, ...]:
+def planned(results: Results, diagrams: Sequence[Diagram], paper: str) -> tuple[Planned, ...]:
     """What is where on each sheet."""
     if paper not in PAPERS_MM:
         raise HogginError(f"{paper} is not a paper of a drawing: these are {', '.join(PAPERS_MM)}")
     found: list[Planned] = []
     left_out: list[Listed] = []
     for diagram in diagrams:
-        size, one = _set(results, diagram, symbols, words, paper)
+        size, one = _set(results, diagram, paper)
         found.append(Planned(size, clean(diagram.title), one.placing))
         left_out += one.left_out
     area = space(*PAPERS_MM[paper])
@@ -75,18 +66,12 @@ def planned(
     )
 
 
-def _set(
-    results: Results,
-    diagram: Diagram,
-    symbols: Symbols,
-    words: Mapping[str, str],
-    paper: str,
-) -> tuple[str, Arranged]:
+def _set(results: Results, diagram: Diagram, paper: str) -> tuple[str, Arranged]:
     """The first paper from this one on that holds the diagram, and where everything is on it."""
     parts = Parts(
         figure(diagram),
         _corner_size(results),
-        lambda room: legend(diagram, symbols, words, room),
+        lambda room: legend(diagram, room),
         _streams(results, diagram),
         _equipment(results, diagram),
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection
 from dataclasses import replace
 
-from hoggin.report.fields import Field, known, number, result, table, words
+from hoggin.report.fields import Field, number, result, table, words
 from hoggin.report.mass_balance import EMPTY_T_H
 from hoggin.report.tables import Table, Value
 from hoggin.report.water import of_rock
@@ -16,8 +16,6 @@ TITLE = "Streams"
 NOTE = "Rates of dry solids; passing in % by mass; no. as on the lines; W: water alone."
 SIEVES = 3
 TELLING = (0.05, 0.95)  # a sieve tells streams apart if some pass a share between these
-
-DENSITY = ("pulp_density_t_m3", "density")
 
 Stream = StreamResult | WaterStreamResult
 
@@ -38,13 +36,14 @@ def stream_table(results: Results, streams: Collection[Stream]) -> Table:
         thing.tag: thing.shown_tag
         for thing in (*results.feeds, *results.machines, *results.products)
     }
-    every = all_streams(results)
+    volume = _volume()
+    wet = any(volume.get(stream) is not None for stream in all_streams(results))
     fields = (
         words("no.", lambda stream: stream.number, 6),
         words("from", lambda stream: _from(stream, called), 28),
         words("to", lambda stream: _called(stream.target, called), 28),
         _of_rock("rate_t_h", "rate"),
-        *known([_volume(), _of_rock("solids", "solids"), _of_rock(*DENSITY)], every),
+        *(_wet() if wet else ()),
         _of_rock("p80_mm", "P80"),
         *(_passing(results, place) for place in telling_sieves(results)),
         _of_rock("moisture", "moisture"),
@@ -107,6 +106,11 @@ def _with_rock(
         return get(stream) if empty_too or stream.rate_t_h > EMPTY_T_H else None
 
     return read
+
+
+def _wet() -> tuple[Field, ...]:
+    """What is asked of slurry."""
+    return (_volume(), _of_rock("solids", "solids"), _of_rock("pulp_density_t_m3", "density"))
 
 
 def _volume() -> Field:
