@@ -67,8 +67,10 @@ class Arranged:
 def arranged(parts: Parts, space: Box) -> Arranged | None:
     """The parts in the space of a sheet; None where the diagram does not fit."""
     streams, equipment = parts.streams, parts.equipment
-    for kept in ((streams, equipment), (streams,), (equipment,), ()):
-        left_out = tuple(one for one in (streams, equipment) if one not in kept)
+    tables = tuple(one for one in (streams, equipment) if one.rows)
+    for tried in ((streams, equipment), (streams,), (equipment,), ()):
+        kept = tuple(one for one in tried if one in tables)
+        left_out = tuple(one for one in tables if one not in kept)
         for size in SIZES if kept else SIZES[:1]:
             for way in (_foot, _column):
                 placing = way(parts, kept, space, size)
