@@ -17,6 +17,7 @@ from hoggin.report.tables import Table
 
 GAP = 4.0  # between the parts
 SIZES = (2.5, 2.2, 2.0, 1.8)  # of the type in tables, tried from the largest
+SCALES = (1.4, 1.3, 1.2, 1.1, 1.0)  # of a diagram, tried from the largest
 Placing = tuple[tuple[Block, Point], ...]
 
 
@@ -128,9 +129,11 @@ def _foot(parts: Parts, kept: Sequence[Listed], space: Box, size: float) -> Plac
 def _with_figure(
     figure: Block, room: Box, placing: Sequence[tuple[Block, Point]]
 ) -> Placing | None:
-    """With the diagram in the middle of its room, where it fits."""
-    if figure.width > room.width or figure.height > room.height:
+    """With the diagram in the middle of its room, as large as reads well, where it fits."""
+    fits = min(room.width / figure.width, room.height / figure.height)
+    scale = next((scale for scale in SCALES if scale <= fits), None)
+    if scale is None:
         return None
-    x = room.x + (room.width - figure.width) / 2
-    y = room.y + (room.height - figure.height) / 2
-    return ((figure, (x, y)), *placing)
+    x = room.x + (room.width - scale * figure.width) / 2
+    y = room.y + (room.height - scale * figure.height) / 2
+    return ((figure.scaled(scale), (x, y)), *placing)

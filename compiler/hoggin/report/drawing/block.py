@@ -27,13 +27,18 @@ class Block:
     height: float
     items: tuple[Item, ...]
 
+    def scaled(self, scale: float) -> Block:
+        """The block at a scale, with lines of the same widths."""
+        items = tuple(moved(item, (0.0, 0.0), scale) for item in self.items)
+        return replace(self, width=scale * self.width, height=scale * self.height, items=items)
+
     def box(self, at: Point) -> Box:
         """What it takes of a sheet with its left top corner at a point."""
         return Box(*at, self.width, self.height)
 
 
 def moved(item: _Any, by: Point, scale: float = 1.0) -> _Any:
-    """An item scaled about (0, 0) and then moved; the width of its line stays."""
+    """An item scaled about (0, 0) and then moved; the widths of its lines stay."""
 
     def there(point: Point) -> Point:
         return (scale * point[0] + by[0], scale * point[1] + by[1])
@@ -41,10 +46,17 @@ def moved(item: _Any, by: Point, scale: float = 1.0) -> _Any:
     match item:
         case Stroke():
             return replace(item, points=tuple(map(there, item.points)))
-        case Words() | Use():
-            return replace(item, at=there(item.at))
+        case Words():
+            return replace(item, at=there(item.at), size=scale * item.size)
+        case Use():
+            return replace(item, at=there(item.at), symbol=at_scale(item.symbol, scale))
         case _:
             return replace(item, centre=there(item.centre), radius=scale * item.radius)
+
+
+def at_scale(symbol: str, scale: float) -> str:
+    """The name of a symbol at a scale: it is a symbol of its own."""
+    return symbol if scale == 1.0 else f"{symbol} x {scale:g}"
 
 
 def rule(a: Point, b: Point, width: float = THIN, layer: Layer = "table") -> Stroke:

@@ -6,15 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from hoggin.errors import HogginError
-from hoggin.report.drawing.arrangement import Arranged, Listed, Parts, Placing, arranged
-from hoggin.report.drawing.block import moved
+from hoggin.report.drawing.arrangement import SCALES, Arranged, Listed, Parts, Placing, arranged
+from hoggin.report.drawing.block import at_scale, moved
 from hoggin.report.drawing.diagram import Diagram
 from hoggin.report.drawing.equipment_list import NOTE as EQUIPMENT_NOTE
 from hoggin.report.drawing.equipment_list import equipment_list, equipment_of
 from hoggin.report.drawing.figure import figure
 from hoggin.report.drawing.frame import PAPERS_MM, frame, space
 from hoggin.report.drawing.legend import legend
-from hoggin.report.drawing.model import Drawing, Item, Sheet
+from hoggin.report.drawing.model import Drawing, Item, Shape, Sheet, Use
 from hoggin.report.drawing.stream_table import NOTE as STREAM_NOTE
 from hoggin.report.drawing.stream_table import stream_table, streams_of
 from hoggin.report.drawing.symbols import symbol
@@ -41,10 +41,20 @@ def drawing(results: Results, diagrams: Sequence[Diagram], paper: str = "A3") ->
 
     Raises: HogginError for a paper that is not known, or a diagram that no paper holds.
     """
-    sheets = map(_sheet, planned(results, diagrams, paper))
-    names = dict.fromkeys(placed.symbol for diagram in diagrams for placed in diagram.placed)
-    shapes = {name: symbol(name).shapes for name in names}
-    return Drawing(clean(results.title), tuple(sheets), shapes)
+    sheets = tuple(map(_sheet, planned(results, diagrams, paper)))
+    return Drawing(clean(results.title), sheets, _symbols(sheets, diagrams))
+
+
+def _symbols(sheets: Sequence[Sheet], diagrams: Sequence[Diagram]) -> dict[str, tuple[Shape, ...]]:
+    """The symbols that the sheets use, at every scale in which they do."""
+    names = {placed.symbol for diagram in diagrams for placed in diagram.placed}
+    scaled = {at_scale(name, scale): (name, scale) for name in names for scale in SCALES}
+    used = {item.symbol for sheet in sheets for item in sheet.items if isinstance(item, Use)}
+    return {
+        use: tuple(moved(shape, (0.0, 0.0), scale) for shape in symbol(name).shapes)
+        for use in sorted(used)
+        for name, scale in [scaled[use]]
+    }
 
 
 def planned(results: Results, diagrams: Sequence[Diagram], paper: str) -> tuple[Planned, ...]:
