@@ -6,7 +6,14 @@ from collections.abc import Sequence
 
 from hoggin.report.fields import quantity, result, table, words
 from hoggin.report.tables import Table
-from hoggin.report.wording import clean, machine_verdict, setting_of, settings_of
+from hoggin.report.wording import (
+    all_checks,
+    clean,
+    machine_verdict,
+    setting_of,
+    settings_of,
+    verdict_word,
+)
 from hoggin.schema.results import MachineResult, Results
 
 TITLE = "Equipment"
@@ -24,7 +31,7 @@ def equipment_list(results: Results, machines: Sequence[MachineResult]) -> Table
         result(MachineResult, "feed_t_h", "feed"),
         result(MachineResult, "load", "load"),
         result(MachineResult, "drive.motor_kw", "motor", kind="rate"),
-        words("limits", machine_verdict, 16),
+        words("limits", _limits, 40),
     )
     return table(TITLE, fields, machines)
 
@@ -39,6 +46,14 @@ def _description(machine: MachineResult) -> str:
     name = machine.class_name.rpartition(".")[2].replace("_", " ")
     said = machine.title or (name if machine.kind in name else f"{name} {machine.kind}")
     return clean(f"{said}, existing" if machine.existing else said)
+
+
+def _limits(machine: MachineResult) -> str:
+    """The gravest verdict, and what it is about where that asks for attention."""
+    word = machine_verdict(machine)
+    found = (check for _, check in all_checks(machine) if verdict_word(check) in word)
+    about = next((check.text for check in found if check.verdict != "ok"), "")
+    return f"{word}: {about}" if about else word
 
 
 def _settings(machine: MachineResult) -> str:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import pairwise
 
-from hoggin.report.drawing.block import HEAVY, LINE, OUTLINE, Block, outline
-from hoggin.report.drawing.diagram import Box, Connector, Diagram, Flag, Label, Placed, Point, Route
+from hoggin.report.drawing.block import LINE, OUTLINE, Block, moved
+from hoggin.report.drawing.diagram import Connector, Diagram, Flag, Label, Placed, Point, Route
 from hoggin.report.drawing.lettering import CAPITAL, fitted
 from hoggin.report.drawing.measures import (
     CONNECTOR_ENDS,
@@ -18,13 +19,14 @@ from hoggin.report.drawing.measures import (
     flag_size,
 )
 from hoggin.report.drawing.measures import LINE as LEADING
-from hoggin.report.drawing.model import Arc, Dash, Item, Layer, Stroke, Use, Words
+from hoggin.report.drawing.model import Arc, Circle, Dash, Item, Layer, Stroke, Use, Words
+from hoggin.report.drawing.symbols import symbol
 
 SMALL = 2.2  # size of the type of a label's further lines
 HOP = 1.1  # radius of a hop over a line
 BEHIND = 1.4  # what a second of equal machines shows of itself, behind the first
-HALO = 1.2  # of the outline that asks for attention, round a symbol
-SAID = {"watch": "WATCH", "over": "OVER", "void": "VOID"}
+HEAVY = 1.0  # width of the outline that asks for attention
+SAID = {"watch": "WATCH", "over": "OVER LIMIT", "void": "VOID"}
 
 
 def figure(diagram: Diagram) -> Block:
@@ -109,29 +111,45 @@ def flag(flag: Flag, of: str) -> Iterator[Item]:
 
 def _machine(placed: Placed) -> Iterator[Item]:
     of = f"machine {placed.name}"
-    box = placed.box
+    at = (placed.box.x, placed.box.y)
     if placed.several:
-        yield Use(placed.symbol, (box.x + BEHIND, box.y - BEHIND), of)
-    yield Use(placed.symbol, (box.x, box.y), of)
-    if placed.attention:
-        halo = Box(box.x - HALO, box.y - HALO, box.width + 2 * HALO, box.height + 2 * HALO)
-        dash: Dash = "dotted" if placed.attention == "void" else "solid"
-        edge = outline(halo, HEAVY, "attention")
-        yield Stroke(edge.points, edge.layer, HEAVY, dash, closed=True, of=of)
-        at = (halo.x, halo.y - 0.8)
-        yield Words(SAID[placed.attention], at, "attention", SMALL, bold=True, of=of)
+        yield Use(placed.symbol, (at[0] + BEHIND, at[1] - BEHIND), of)
+    yield Use(placed.symbol, at, of)
     yield from _label(placed.label, of)
+    if placed.attention:
+        yield from _heavy(placed, of)
+        yield _line_of(placed.label, len(placed.label.lines), SAID[placed.attention], of)
+
+
+def _heavy(placed: Placed, of: str) -> Iterator[Item]:
+    """The outlines of the symbol again, heavy; dotted where its numbers are void."""
+    dash: Dash = "dotted" if placed.attention == "void" else "solid"
+    at = (placed.box.x, placed.box.y)
+    for shape in symbol(placed.symbol).shapes:
+        match shape:
+            case Stroke(width=width, points=points, closed=closed) if width >= OUTLINE:
+                edge = Stroke(points, "attention", HEAVY, dash, closed=closed, of=of)
+                yield moved(edge, at)
+            case Circle(width=width) if width >= OUTLINE:
+                yield moved(Circle(shape.centre, shape.radius, "attention", HEAVY, of=of), at)
+            case Arc(width=width) if width >= OUTLINE:
+                yield moved(replace(shape, layer="attention", width=HEAVY, of=of), at)
 
 
 def _label(label: Label, of: str) -> Iterator[Words]:
-    box = label.box
-    at = {"start": box.x, "middle": box.x + box.width / 2, "end": box.x + box.width}[label.anchor]
     for n, line in enumerate(label.lines):
-        bold = n == 0
-        size = TEXT if n == 0 else SMALL
-        y = box.y + (LEADING + CAPITAL * TEXT) / 2 + LEADING * n
-        shown = fitted(line, box.width + 0.5, size, bold=bold)
-        yield Words(shown, (at, y), "tag", size, label.anchor, bold=bold, of=of)
+        yield _line_of(label, n, line, of)
+
+
+def _line_of(label: Label, n: int, line: str, of: str) -> Words:
+    """The text of a label's line; the one after its last says what asks for attention."""
+    box, loud = label.box, n == len(label.lines)
+    at = {"start": box.x, "middle": box.x + box.width / 2, "end": box.x + box.width}[label.anchor]
+    size = SMALL if n else TEXT
+    shown = line if loud else fitted(line, box.width + 0.5, size, bold=n == 0)
+    y = box.y + (LEADING + CAPITAL * TEXT) / 2 + LEADING * n
+    layer: Layer = "attention" if loud else "tag"
+    return Words(shown, (at, y), layer, size, label.anchor, bold=loud or n == 0, of=of)
 
 
 # --- connectors

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from hoggin.report.drawing.block import (
     HEADING_ROOM,
-    HEAVY,
     LINE,
     OUTLINE,
     Block,
@@ -16,7 +15,7 @@ from hoggin.report.drawing.block import (
     outline,
 )
 from hoggin.report.drawing.diagram import Box, Diagram, Flag, Point
-from hoggin.report.drawing.figure import HOP, flag, style_of
+from hoggin.report.drawing.figure import HEAVY, HOP, flag, style_of
 from hoggin.report.drawing.lettering import fitted, width_of
 from hoggin.report.drawing.model import Arc, Item, Stroke, Words
 from hoggin.report.drawing.symbols import symbol
@@ -125,7 +124,7 @@ def _marks(diagram: Diagram) -> Iterator[Entry]:
     box = Box(1.5, 0.9, SWATCH[0] - 3.0, SWATCH[1] - 1.8)
     edge = outline(box, HEAVY, "attention")
     if asked & {"watch", "over"}:
-        yield "near or over a limit, see the list", (edge,)
+        yield "near or over a limit", (edge,)
     if "void" in asked:
         dotted = Stroke(edge.points, edge.layer, HEAVY, "dotted", closed=True)
         yield "void: below an overloaded machine", (dotted,)

@@ -12,7 +12,6 @@ from hoggin.report.tables import Column, Table, Value
 
 PITCH = 1.45  # from line to line, in sizes of the type
 BASE = 1.05  # from the top of a line to its base line
-MOST_SPARE = 0.6  # what a column of words takes of the spare room, in its widths
 LEAST_TEXT = 14.0  # letters that a column of words keeps, where the room is short
 MOST_LINES = 3  # of a cell of words in a table that goes across
 CELL = 13.0  # least letters across of such a cell, with one more where there is room
@@ -106,7 +105,7 @@ def _widths(table: Table, room: float, size: float) -> list[float] | None:
         texts = [
             0.0 if column.numeric else w for w, column in zip(full, table.columns, strict=True)
         ]
-        share = min(spare / max(1.0, sum(texts)), MOST_SPARE)
+        share = spare / max(1.0, sum(texts))
         return [w + share * text for w, text in zip(full, texts, strict=True)]
     part = (room - sum(least)) / (sum(full) - sum(least))
     return [a + part * (b - a) for a, b in zip(least, full, strict=True)]
