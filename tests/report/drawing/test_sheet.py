@@ -200,10 +200,13 @@ def test_a_diagram_that_is_too_large_is_on_the_next_larger_paper() -> None:
     assert (first.paper, first.width, first.height) == ("A2", 594.0, 420.0)
 
 
-def test_a_diagram_that_no_paper_holds_is_reported() -> None:
+def test_a_diagram_that_no_paper_holds_is_reduced_to_the_largest() -> None:
     results = plant("quarry")
-    with pytest.raises(HogginError, match="no paper up to A0 holds it"):
-        drawing(results, [hand_set(results, height=500.0)])
+    [sheet, *rest] = planned(results, [hand_set(results, height=500.0)], "A3")
+    assert sheet.paper == "A0"
+    inner = space(*PAPERS_MM["A0"])
+    assert all(inside(box, inner) for box in boxes(sheet.placing))
+    assert {block.name for one in rest for block, _ in one.placing} >= {"Streams", "Equipment"}
 
 
 def test_an_unknown_paper_is_reported() -> None:

@@ -7,6 +7,7 @@ in the largest type. A table that does not fit is left for a sheet of its own.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
@@ -58,6 +59,14 @@ class Parts:
 
 
 @dataclass(frozen=True, slots=True)
+class Furnished:
+    """All parts but the diagram at their places, and the room that is left for it."""
+
+    room: Box
+    placing: Placing
+
+
+@dataclass(frozen=True, slots=True)
 class Arranged:
     """Blocks at their places, and the tables that did not fit."""
 
@@ -74,13 +83,37 @@ def arranged(parts: Parts, space: Box) -> Arranged | None:
         left_out = tuple(one for one in tables if one not in kept)
         for size in SIZES if kept else SIZES[:1]:
             for way in (_foot, _column):
-                placing = way(parts, kept, space, size)
-                if placing is not None:
-                    return Arranged(placing, left_out)
+                found = way(parts, kept, space, size)
+                scale = found and next((s for s in SCALES if s <= _fits(parts, found.room)), None)
+                if found and scale:
+                    return Arranged(_with_figure(parts, found, scale), left_out)
     return None
 
 
-def _column(parts: Parts, kept: Sequence[Listed], space: Box, size: float) -> Placing | None:
+def reduced(parts: Parts, space: Box) -> Arranged:
+    """A diagram that no paper holds, reduced until this one does; its tables are left out."""
+    found = _foot(parts, (), space, SIZES[0])
+    if found is None:
+        raise ValueError("a legend needs no table's room")
+    scale = math.floor(1000 * _fits(parts, found.room)) / 1000
+    left_out = tuple(one for one in (parts.streams, parts.equipment) if one.rows)
+    return Arranged(_with_figure(parts, found, scale), left_out)
+
+
+def _fits(parts: Parts, room: Box) -> float:
+    """The scale at which the diagram fills a room."""
+    return min(room.width / parts.figure.width, room.height / parts.figure.height)
+
+
+def _with_figure(parts: Parts, found: Furnished, scale: float) -> Placing:
+    """With the diagram in the middle of its room."""
+    figure, room = parts.figure.scaled(scale), found.room
+    x = room.x + (room.width - figure.width) / 2
+    y = room.y + (room.height - figure.height) / 2
+    return ((figure, (x, y)), *found.placing)
+
+
+def _column(parts: Parts, kept: Sequence[Listed], space: Box, size: float) -> Furnished | None:
     """The diagram at the left, everything else above the title block."""
     placing: list[tuple[Block, Point]] = []
     width, height = parts.corner[0] - GAP, parts.corner[1]
@@ -95,10 +128,10 @@ def _column(parts: Parts, kept: Sequence[Listed], space: Box, size: float) -> Pl
     if y < space.y + GAP:
         return None
     room = Box(space.x + GAP, space.y + GAP, x - space.x - 2 * GAP, space.height - 2 * GAP)
-    return _with_figure(parts.figure, room, placing)
+    return Furnished(room, tuple(placing))
 
 
-def _foot(parts: Parts, kept: Sequence[Listed], space: Box, size: float) -> Placing | None:
+def _foot(parts: Parts, kept: Sequence[Listed], space: Box, size: float) -> Furnished | None:
     """The diagram above, the streams across under it, the rest beside the title block."""
     placing: list[tuple[Block, Point]] = []
     left, right = space.x + GAP, space.x + space.width - parts.corner[0] - GAP
@@ -123,17 +156,4 @@ def _foot(parts: Parts, kept: Sequence[Listed], space: Box, size: float) -> Plac
         placing.append((table, (left, y)))
         y -= GAP
     room = Box(left, space.y + GAP, space.width - 2 * GAP, y - space.y - GAP)
-    return _with_figure(parts.figure, room, placing)
-
-
-def _with_figure(
-    figure: Block, room: Box, placing: Sequence[tuple[Block, Point]]
-) -> Placing | None:
-    """With the diagram in the middle of its room, as large as reads well, where it fits."""
-    fits = min(room.width / figure.width, room.height / figure.height)
-    scale = next((scale for scale in SCALES if scale <= fits), None)
-    if scale is None:
-        return None
-    x = room.x + (room.width - scale * figure.width) / 2
-    y = room.y + (room.height - scale * figure.height) / 2
-    return ((figure.scaled(scale), (x, y)), *placing)
+    return Furnished(room, tuple(placing))

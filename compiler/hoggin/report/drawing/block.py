@@ -59,6 +59,12 @@ def at_scale(symbol: str, scale: float) -> str:
     return symbol if scale == 1.0 else f"{symbol} x {scale:g}"
 
 
+def scale_of(name: str) -> tuple[str, float]:
+    """What `at_scale` made of a name: the plain name and the scale."""
+    plain, _, scale = name.partition(" x ")
+    return plain, float(scale or 1.0)
+
+
 def rule(a: Point, b: Point, width: float = THIN, layer: Layer = "table") -> Stroke:
     """A straight line."""
     return Stroke((a, b), layer, width)

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from hoggin.errors import HogginError
-from hoggin.report.drawing.arrangement import SCALES, Arranged, Listed, Parts, Placing, arranged
-from hoggin.report.drawing.block import at_scale, moved
+from hoggin.report.drawing.arrangement import Arranged, Listed, Parts, Placing, arranged, reduced
+from hoggin.report.drawing.block import moved, scale_of
 from hoggin.report.drawing.diagram import Diagram
 from hoggin.report.drawing.equipment_list import NOTE as EQUIPMENT_NOTE
 from hoggin.report.drawing.equipment_list import equipment_list, equipment_of
@@ -39,22 +39,21 @@ def drawing(results: Results, diagrams: Sequence[Diagram], paper: str = "A3") ->
     """The diagrams on sheets of this paper, or of the next larger one that holds them; then sheets
     with the tables that had no room.
 
-    Raises: HogginError for a paper that is not known, or a diagram that no paper holds.
+    Raises: HogginError for a paper that is not known.
     """
     sheets = tuple(map(_sheet, planned(results, diagrams, paper)))
-    return Drawing(clean(results.title), sheets, _symbols(sheets, diagrams))
+    return Drawing(clean(results.title), sheets, _symbols(sheets))
 
 
-def _symbols(sheets: Sequence[Sheet], diagrams: Sequence[Diagram]) -> dict[str, tuple[Shape, ...]]:
+def _symbols(sheets: Sequence[Sheet]) -> dict[str, tuple[Shape, ...]]:
     """The symbols that the sheets use, at every scale in which they do."""
-    names = {placed.symbol for diagram in diagrams for placed in diagram.placed}
-    scaled = {at_scale(name, scale): (name, scale) for name in names for scale in SCALES}
     used = {item.symbol for sheet in sheets for item in sheet.items if isinstance(item, Use)}
-    return {
-        use: tuple(moved(shape, (0.0, 0.0), scale) for shape in symbol(name).shapes)
-        for use in sorted(used)
-        for name, scale in [scaled[use]]
-    }
+    shapes: dict[str, tuple[Shape, ...]] = {}
+    for name in sorted(used):
+        plain, scale = scale_of(name)
+        drawn = symbol(plain).shapes
+        shapes[name] = tuple(moved(shape, (0.0, 0.0), scale) for shape in drawn)
+    return shapes
 
 
 def planned(results: Results, diagrams: Sequence[Diagram], paper: str) -> tuple[Planned, ...]:
@@ -77,7 +76,8 @@ def planned(results: Results, diagrams: Sequence[Diagram], paper: str) -> tuple[
 
 
 def _set(results: Results, diagram: Diagram, paper: str) -> tuple[str, Arranged]:
-    """The first paper from this one on that holds the diagram, and where everything is on it."""
+    """The first paper from this one on that holds the diagram, and where everything is on it; on
+    the largest it is reduced, where none does."""
     parts = Parts(
         figure(diagram),
         _corner_size(results),
@@ -90,10 +90,7 @@ def _set(results: Results, diagram: Diagram, paper: str) -> tuple[str, Arranged]
         found = arranged(parts, space(*PAPERS_MM[size]))
         if found is not None:
             return size, found
-    raise HogginError(
-        f"the diagram {diagram.title or results.title!r} is {diagram.width:.0f} mm by "
-        f"{diagram.height:.0f} mm: no paper up to {names[-1]} holds it"
-    )
+    return names[-1], reduced(parts, space(*PAPERS_MM[names[-1]]))
 
 
 def _corner_size(results: Results) -> tuple[float, float]:
