@@ -74,30 +74,24 @@ class Arranged:
     left_out: tuple[Listed, ...]
 
 
-def arranged(parts: Parts, space: Box) -> Arranged | None:
-    """The parts in the space of a sheet; None where the diagram does not fit."""
-    streams, equipment = parts.streams, parts.equipment
-    tables = tuple(one for one in (streams, equipment) if one.rows)
-    for tried in ((streams, equipment), (streams,), (equipment,), ()):
-        kept = tuple(one for one in tried if one in tables)
+def arranged(parts: Parts, space: Box, *, reduced: bool = False) -> Arranged | None:
+    """The parts in the space of a sheet; None where the diagram does not fit. One that may be
+    reduced has half of the sheet's height, and fits."""
+    tables = tuple(one for one in (parts.streams, parts.equipment) if one.rows)
+    for kept in (tables, tables[:1], tables[1:], ()):
         left_out = tuple(one for one in tables if one not in kept)
         for size in SIZES if kept else SIZES[:1]:
             for way in (_foot, _column):
                 found = way(parts, kept, space, size)
-                scale = found and next((s for s in SCALES if s <= _fits(parts, found.room)), None)
-                if found and scale:
+                if found is None:
+                    continue
+                fits = _fits(parts, found.room)
+                scale = next((one for one in SCALES if one <= fits), None)
+                if reduced and found.room.height >= space.height / 2:
+                    scale = scale or math.floor(1000 * fits) / 1000
+                if scale is not None:
                     return Arranged(_with_figure(parts, found, scale), left_out)
     return None
-
-
-def reduced(parts: Parts, space: Box) -> Arranged:
-    """A diagram that no paper holds, reduced until this one does; its tables are left out."""
-    found = _foot(parts, (), space, SIZES[0])
-    if found is None:
-        raise ValueError("a legend needs no table's room")
-    scale = math.floor(1000 * _fits(parts, found.room)) / 1000
-    left_out = tuple(one for one in (parts.streams, parts.equipment) if one.rows)
-    return Arranged(_with_figure(parts, found, scale), left_out)
 
 
 def _fits(parts: Parts, room: Box) -> float:

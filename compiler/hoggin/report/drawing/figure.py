@@ -23,6 +23,7 @@ from hoggin.report.drawing.model import Arc, Circle, Dash, Item, Layer, Stroke, 
 from hoggin.report.drawing.symbols import symbol
 
 SMALL = 2.2  # size of the type of a label's further lines
+LONG_FLAG, FLAG_POINT = 5.6, 1.4  # width from which a flag is a plate, and its points
 HOP = 1.1  # radius of a hop over a line
 BEHIND = 1.4  # what a second of equal machines shows of itself, behind the first
 HEAVY = 1.0  # width of the outline that asks for attention
@@ -97,11 +98,21 @@ def key_of(flag: Flag) -> str:
     return f"stream {flag.number}"
 
 
+def numbers_of(flag: Flag) -> tuple[str, ...]:
+    """The streams of a flag; the line between two parts of a plant may stand for several."""
+    return tuple(flag.number.split(", "))
+
+
 def flag(flag: Flag, of: str) -> Iterator[Item]:
-    """The number of a stream in a diamond."""
+    """The number of a stream in a diamond, or in a longer plate with the same points."""
     (x, y), (width, height) = flag.centre, flag_size(flag.number)
-    diamond = ((x - width / 2, y), (x, y - height / 2), (x + width / 2, y), (x, y + height / 2))
-    yield Stroke(diamond, "number", LINE, closed=True, fill="paper", of=of)
+    left, right, top, foot = x - width / 2, x + width / 2, y - height / 2, y + height / 2
+    point = width / 2 if width < LONG_FLAG else FLAG_POINT
+    edge = (
+        (left, y), (left + point, top), (right - point, top),
+        (right, y), (right - point, foot), (left + point, foot),
+    )  # fmt: skip
+    yield Stroke(edge, "number", LINE, closed=True, fill="paper", of=of)
     at = (x, y + CAPITAL * FLAG_TEXT / 2)
     yield Words(flag.number, at, "number", FLAG_TEXT, "middle", of=of)
 

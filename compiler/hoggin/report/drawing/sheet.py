@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from hoggin.errors import HogginError
-from hoggin.report.drawing.arrangement import Arranged, Listed, Parts, Placing, arranged, reduced
+from hoggin.report.drawing.arrangement import Arranged, Listed, Parts, Placing, arranged
 from hoggin.report.drawing.block import moved, scale_of
 from hoggin.report.drawing.diagram import Diagram
 from hoggin.report.drawing.equipment_list import NOTE as EQUIPMENT_NOTE
 from hoggin.report.drawing.equipment_list import equipment_list, equipment_of
-from hoggin.report.drawing.figure import figure
+from hoggin.report.drawing.figure import figure, numbers_of
 from hoggin.report.drawing.frame import PAPERS_MM, frame, space
 from hoggin.report.drawing.legend import legend
 from hoggin.report.drawing.model import Drawing, Item, Shape, Sheet, Use
@@ -39,7 +39,7 @@ def drawing(results: Results, diagrams: Sequence[Diagram], paper: str = "A3") ->
     """The diagrams on sheets of this paper, or of the next larger one that holds them; then sheets
     with the tables that had no room.
 
-    Raises: HogginError for a paper that is not known.
+    Raises: HogginError for a paper that is not known, or a legend that no paper holds.
     """
     sheets = tuple(map(_sheet, planned(results, diagrams, paper)))
     return Drawing(clean(results.title), sheets, _symbols(sheets))
@@ -87,10 +87,10 @@ def _set(results: Results, diagram: Diagram, paper: str) -> tuple[str, Arranged]
     )
     names = list(PAPERS_MM)
     for size in names[names.index(paper) :]:
-        found = arranged(parts, space(*PAPERS_MM[size]))
+        found = arranged(parts, space(*PAPERS_MM[size]), reduced=size == names[-1])
         if found is not None:
             return size, found
-    return names[-1], reduced(parts, space(*PAPERS_MM[names[-1]]))
+    raise HogginError(f"the legend of the diagram {diagram.title!r} is too large for {names[-1]}")
 
 
 def _corner_size(results: Results) -> tuple[float, float]:
@@ -100,7 +100,7 @@ def _corner_size(results: Results) -> tuple[float, float]:
 
 def _streams(results: Results, diagram: Diagram) -> Listed:
     """The table of the streams that the diagram shows."""
-    streams = streams_of(results, {route.flag.number for route in diagram.routes})
+    streams = streams_of(results, {n for route in diagram.routes for n in numbers_of(route.flag)})
     of = tuple(f"stream {stream.number}" for stream in streams)
     return Listed(stream_table(results, streams), of, STREAM_NOTE)
 
