@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import hashlib
 import io
+import math
 import re
 import subprocess
 import sys
 from collections import Counter
+from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -17,8 +20,9 @@ from ezdxf.document import Drawing as Document
 from ezdxf.filemanagement import read
 from PIL import Image
 
+from hoggin.errors import HogginError
 from hoggin.report.drawing.dxf import dxf
-from hoggin.report.drawing.model import Drawing, Use, Words
+from hoggin.report.drawing.model import Drawing, Stroke, Use, Words
 from hoggin.report.drawing.pdf import pdf
 from hoggin.report.drawing.png import png
 from hoggin.report.drawing.stream_table import all_streams
@@ -177,6 +181,31 @@ def test_dxf_sheets_are_side_by_side(drawn: Drawing, document: Document) -> None
     assert 0 < box.extmin.x < 20
     assert 0 < box.extmin.y < 20
     assert width - 20 < box.extmax.x < width
+
+
+# --- faults
+
+
+@pytest.mark.parametrize(
+    ("module", "write"), [("typst", pdf), ("typst", png), ("ezdxf.filemanagement", dxf)]
+)
+def test_a_missing_engine_is_reported_with_the_package_to_install(
+    drawn: Drawing,
+    module: str,
+    write: Callable[[Drawing], object],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setitem(sys.modules, module, None)
+    package = module.split(".")[0]
+    with pytest.raises(HogginError, match=f"missing: install the Python package {package}"):
+        write(drawn)
+
+
+def test_what_the_engine_refuses_is_reported_in_a_sentence(drawn: Drawing) -> None:
+    nowhere = Stroke(((math.nan, 0.0), (1.0, 1.0)), "machine")
+    sheet = replace(drawn.sheets[0], items=(nowhere,))
+    with pytest.raises(HogginError, match="the drawing can't be typeset: "):
+        pdf(replace(drawn, sheets=(sheet,)))
 
 
 # --- all of them

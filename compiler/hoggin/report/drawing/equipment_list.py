@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hoggin.report.fields import quantity, result, table, words
+from hoggin.report.fields import TAG, quantity, result, supply, table, words
 from hoggin.report.tables import Table
 from hoggin.report.wording import (
     all_checks,
@@ -24,9 +24,10 @@ NOTE = "Motor: of each machine. Load: feed over capacity."
 def equipment_list(results: Results, machines: Sequence[MachineResult]) -> Table:
     """A row for each of these machines; every sheet of the plant has the same columns."""
     fields = (
-        words("tag", lambda machine: machine.shown_tag, 20),
+        TAG,
         *quantity(results.machines),
         words("description", _description, 40),
+        *supply(results.machines),
         words("settings", _settings, 40),
         result(MachineResult, "feed_t_h", "feed"),
         result(MachineResult, "load", "load"),
@@ -44,8 +45,7 @@ def equipment_of(machines: Sequence[MachineResult]) -> tuple[MachineResult, ...]
 def _description(machine: MachineResult) -> str:
     """Its title, else what it is in the words of its class."""
     name = machine.class_name.rpartition(".")[2].replace("_", " ")
-    said = machine.title or (name if machine.kind in name else f"{name} {machine.kind}")
-    return clean(f"{said}, existing" if machine.existing else said)
+    return clean(machine.title or (name if machine.kind in name else f"{name} {machine.kind}"))
 
 
 def _limits(machine: MachineResult) -> str:
