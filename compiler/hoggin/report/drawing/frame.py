@@ -22,7 +22,7 @@ BORDER = 5.0  # of the grid, outside the frame
 FIELD = 50.0
 LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 LETTER = 2.5  # size of letters and numbers of the grid; the standard has 3.5 mm capitals
-INWARD = 3.0  # how far a centring mark reaches into the frame
+INWARD = 3.0  # of a centring mark, into the frame; not at the foot, where the title block may be
 
 
 def space(width: float, height: float) -> Box:
@@ -55,7 +55,7 @@ def frame(width: float, height: float) -> Iterator[Item]:
             yield Words(letter, (x, (a + b) / 2 + drop), "frame", LETTER, "middle")
     middle = (width / 2, height / 2)
     yield rule((middle[0], top - BORDER), (middle[0], top + INWARD), HEAVY, "frame")
-    yield rule((middle[0], foot - INWARD), (middle[0], foot + BORDER), HEAVY, "frame")
+    yield rule((middle[0], foot), (middle[0], foot + BORDER), HEAVY, "frame")
     yield rule((left - BORDER, middle[1]), (left + INWARD, middle[1]), HEAVY, "frame")
     yield rule((right - INWARD, middle[1]), (right + BORDER, middle[1]), HEAVY, "frame")
 

@@ -23,9 +23,14 @@ _JOINT = re.compile(r"[^ ._/\-:,]*[ ._/\-:,]*")
 
 def width_of(text: str, size: float, *, bold: bool = False) -> float:
     """Width of one line of text, in the unit of its size."""
+    return size * (_ems(text) + (_BOLDER * len(text) if bold else 0.0))
+
+
+@lru_cache(maxsize=1 << 14)
+def _ems(text: str) -> float:
+    """Width in sizes of the type; kept, because a table is tried in several sizes."""
     widths = _widths()
-    ems = sum(widths.get(ord(letter), _MISSING) for letter in text)
-    return size * (ems + (_BOLDER * len(text) if bold else 0.0))
+    return sum(widths.get(ord(letter), _MISSING) for letter in text)
 
 
 @lru_cache(maxsize=1)

@@ -12,6 +12,7 @@ from hoggin.report.tables import Column, Table, Value
 
 PITCH = 1.45  # from line to line, in sizes of the type
 BASE = 1.05  # from the top of a line to its base line
+SHORT = 12  # letters of a column that takes none of the spare room
 LEAST_TEXT = 14.0  # letters that a column of words keeps, where the room is short
 MOST_LINES = 3  # of a cell of words in a table that goes across
 CELL = 13.0  # least letters across of such a cell, with one more where there is room
@@ -103,7 +104,8 @@ def _widths(table: Table, room: float, size: float) -> list[float] | None:
     spare = room - sum(full)
     if spare >= 0:  # words have what is left
         texts = [
-            0.0 if column.numeric else w for w, column in zip(full, table.columns, strict=True)
+            0.0 if column.numeric or column.width < SHORT else w
+            for w, column in zip(full, table.columns, strict=True)
         ]
         share = spare / max(1.0, sum(texts))
         return [w + share * text for w, text in zip(full, texts, strict=True)]
