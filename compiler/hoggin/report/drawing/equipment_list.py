@@ -26,7 +26,7 @@ def equipment_list(results: Results, machines: Sequence[MachineResult]) -> Table
     fields = (
         TAG,
         *quantity(results.machines),
-        words("description", _description, 40),
+        words("description", description, 40),
         *supply(results.machines),
         words("settings", _settings, 40),
         result(MachineResult, "feed_t_h", "feed"),
@@ -42,7 +42,7 @@ def equipment_of(machines: Sequence[MachineResult]) -> tuple[MachineResult, ...]
     return tuple(machine for machine in machines if machine.kind not in POINTS)
 
 
-def _description(machine: MachineResult) -> str:
+def description(machine: MachineResult) -> str:
     """Its title, else what it is in the words of its class."""
     name = machine.class_name.rpartition(".")[2].replace("_", " ")
     return clean(machine.title or (name if machine.kind in name else f"{name} {machine.kind}"))
