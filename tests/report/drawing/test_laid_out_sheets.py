@@ -48,7 +48,7 @@ def test_every_stream_is_drawn_and_in_a_table(results: Results, drawn: Drawing) 
     on_lines = set().union(*(numbers(drawn, place, "number") for place in places))
     in_tables = set().union(*(numbers(drawn, place, "table") for place in places))
     flowing = [water for water in results.water_streams if water.water_m3_h > 0]
-    assert on_lines == {stream.number for stream in (*results.streams, *flowing)}
+    assert on_lines == {s.number for s in results.streams} | {s.number for s in flowing}
     assert in_tables == on_lines
 
 

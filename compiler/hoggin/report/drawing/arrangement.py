@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from itertools import product
 
 from hoggin.report.drawing import ruled
 from hoggin.report.drawing.block import Block
@@ -19,6 +20,7 @@ from hoggin.report.tables import Table
 GAP = 4.0  # between the parts
 SIZES = (2.5, 2.2, 2.0, 1.8)  # of the type in tables, tried from the largest
 SCALES = (1.4, 1.3, 1.2, 1.1, 1.0)  # of a diagram, tried from the largest
+REDUCED = (0.96, 0.92)  # where its tables have no room else; its text is still 2.2 mm or more
 Placing = tuple[tuple[Block, Point], ...]
 
 
@@ -80,13 +82,13 @@ def arranged(parts: Parts, space: Box, *, reduced: bool = False) -> Arranged | N
     tables = tuple(one for one in (parts.streams, parts.equipment) if one.rows)
     for kept in (tables, tables[:1], tables[1:], ()):
         left_out = tuple(one for one in tables if one not in kept)
-        for size in SIZES if kept else SIZES[:1]:
-            for way in (_foot, _column):
+        for scales in (SCALES, REDUCED):
+            for size, way in product(SIZES if kept else SIZES[:1], (_foot, _column)):
                 found = way(parts, kept, space, size)
                 if found is None:
                     continue
                 fits = _fits(parts, found.room)
-                scale = next((one for one in SCALES if one <= fits), None)
+                scale = next((one for one in scales if one <= fits), None)
                 if reduced and found.room.height >= space.height / 2:
                     scale = scale or math.floor(1000 * fits) / 1000
                 if scale is not None:

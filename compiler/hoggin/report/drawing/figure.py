@@ -22,7 +22,7 @@ from hoggin.report.drawing.measures import LINE as LEADING
 from hoggin.report.drawing.model import Arc, Circle, Dash, Item, Layer, Stroke, Use, Words
 from hoggin.report.drawing.symbols import symbol
 
-SMALL = 2.2  # size of the type of a label's further lines
+SMALL = 2.4  # size of the type of a label's further lines
 LONG_FLAG, FLAG_POINT = 5.6, 1.4  # width from which a flag is a plate, and its points
 HOP = 1.1  # radius of a hop over a line
 BEHIND = 1.4  # what a second of equal machines shows of itself, behind the first

@@ -20,8 +20,8 @@ from hoggin.report.drawing.lettering import fitted, width_of
 from hoggin.report.drawing.model import Arc, Item, Stroke, Words
 from hoggin.report.drawing.symbols import symbol
 
-SWATCH = (11.0, 6.0)  # the room of a swatch
-TEXT = 2.2
+SWATCH = (11.0, 5.6)  # the room of a swatch
+TEXT = 2.0
 GAP = 1.8  # from swatch to words
 COLUMN_GAP = 3.0
 
@@ -51,18 +51,25 @@ Entry = tuple[str, tuple[Item, ...]]
 def legend(diagram: Diagram, room: float) -> Block:
     """What occurs on the diagram, in as many columns as the room holds."""
     entries = [*_symbols(diagram), *_lines(diagram), *_marks(diagram)]
-    widest = max((width_of(text, TEXT) for text, _ in entries), default=0.0)
-    column = min(room, SWATCH[0] + GAP + widest + COLUMN_GAP)
-    columns = max(1, min(int(room // column), len(entries)))
-    rows = -(-len(entries) // columns)
+    widths = [SWATCH[0] + GAP + width_of(text, TEXT) + COLUMN_GAP for text, _ in entries]
+    fitting = (n for n in range(1, len(entries)) if _across(widths, n) <= room)
+    rows = next(fitting, len(entries))
     items: list[Item] = list(heading("Legend", room))
-    for n, (text, swatch) in enumerate(entries):
-        x, y = column * (n // rows), HEADING_ROOM + SWATCH[1] * (n % rows)
-        items += [moved(item, (x, y)) for item in swatch]
-        at = (x + SWATCH[0] + GAP, y + SWATCH[1] / 2 + 0.8)
-        shown = fitted(text, column - SWATCH[0] - GAP - 0.5, TEXT)
-        items.append(Words(shown, at, "table", TEXT))
+    x = 0.0
+    for first in range(0, len(entries), rows):
+        for n, (text, swatch) in enumerate(entries[first : first + rows]):
+            y = HEADING_ROOM + SWATCH[1] * n
+            items += [moved(item, (x, y)) for item in swatch]
+            at = (x + SWATCH[0] + GAP, y + SWATCH[1] / 2 + 0.8)
+            shown = fitted(text, room - at[0], TEXT)
+            items.append(Words(shown, at, "table", TEXT))
+        x += max(widths[first : first + rows])
     return Block("legend", room, HEADING_ROOM + SWATCH[1] * rows, tuple(items))
+
+
+def _across(widths: list[float], rows: int) -> float:
+    """The width of all entries in columns of so many."""
+    return sum(max(widths[first : first + rows]) for first in range(0, len(widths), rows))
 
 
 def _symbols(diagram: Diagram) -> Iterator[Entry]:
@@ -97,7 +104,7 @@ def _lines(diagram: Diagram) -> Iterator[Entry]:
                 line = ((0.5, y), (SWATCH[0] - 0.5, y))
                 yield text, (Stroke(line, style[0], width, style[2], arrow=True),)
     if any(route.hops for route in diagram.routes):
-        yield "lines that cross, not joined", tuple(_hop((SWATCH[0] / 2, y)))
+        yield "lines cross, not joined", tuple(_hop((SWATCH[0] / 2, y)))
 
 
 def _hop(at: Point) -> Iterator[Item]:
@@ -111,7 +118,7 @@ def _hop(at: Point) -> Iterator[Item]:
 def _marks(diagram: Diagram) -> Iterator[Entry]:
     middle = (SWATCH[0] / 2, SWATCH[1] / 2)
     if diagram.routes:
-        yield "number of a stream, as in the table", tuple(flag(Flag("1", middle), of=""))
+        yield "number of a stream", tuple(flag(Flag("1", middle), of=""))
     if diagram.connectors:
         plate = ((1.5, 1.2), (9.5, 1.2), (9.5, 3.6), (5.5, 5.0), (1.5, 3.6))
         yield "goes on, on another sheet", (Stroke(plate, "connector", LINE, closed=True),)
@@ -127,4 +134,4 @@ def _marks(diagram: Diagram) -> Iterator[Entry]:
         yield "near or over a limit", (edge,)
     if "void" in asked:
         dotted = Stroke(edge.points, edge.layer, HEAVY, "dotted", closed=True)
-        yield "void: below an overloaded machine", (dotted,)
+        yield "void: after an overload", (dotted,)

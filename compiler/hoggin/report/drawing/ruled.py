@@ -15,7 +15,7 @@ BASE = 1.05  # from the top of a line to its base line
 SHORT = 12  # letters of a column that takes none of the spare room
 LEAST_TEXT = 14.0  # letters that a column of words keeps, where the room is short
 MOST_LINES = 3  # of a cell of words in a table that goes across
-CELL = 13.0  # least letters across of such a cell, with one more where there is room
+CELL = 12.0  # least letters across of such a cell, with one more where there is room
 
 
 def down(table: Table, of: Sequence[str], room: float, size: float, note: str = "") -> Block | None:
