@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
 from itertools import pairwise
 
 from hoggin.report.drawing.block import LINE, OUTLINE, Block, moved
 from hoggin.report.drawing.diagram import Connector, Diagram, Flag, Label, Placed, Point, Route
+from hoggin.report.drawing.geometry import points_of
 from hoggin.report.drawing.lettering import CAPITAL, fitted
 from hoggin.report.drawing.measures import (
     CONNECTOR_ENDS,
@@ -132,19 +132,15 @@ def _machine(placed: Placed) -> Iterator[Item]:
         yield _line_of(placed.label, len(placed.label.lines), SAID[placed.attention], of)
 
 
-def _heavy(placed: Placed, of: str) -> Iterator[Item]:
+def _heavy(placed: Placed, of: str) -> Iterator[Stroke]:
     """The outlines of the symbol again, heavy; dotted where its numbers are void."""
     dash: Dash = "dotted" if placed.attention == "void" else "solid"
-    at = (placed.box.x, placed.box.y)
     for shape in symbol(placed.symbol).shapes:
-        match shape:
-            case Stroke(width=width, points=points, closed=closed) if width >= OUTLINE:
-                edge = Stroke(points, "attention", HEAVY, dash, closed=closed, of=of)
-                yield moved(edge, at)
-            case Circle(width=width) if width >= OUTLINE:
-                yield moved(Circle(shape.centre, shape.radius, "attention", HEAVY, of=of), at)
-            case Arc(width=width) if width >= OUTLINE:
-                yield moved(replace(shape, layer="attention", width=HEAVY, of=of), at)
+        if isinstance(shape, Words) or shape.width < OUTLINE:
+            continue
+        closed = shape.closed if isinstance(shape, Stroke) else isinstance(shape, Circle)
+        edge = Stroke(points_of(shape), "attention", HEAVY, dash, closed=closed, of=of)
+        yield moved(edge, (placed.box.x, placed.box.y))
 
 
 def _label(label: Label, of: str) -> Iterator[Words]:
