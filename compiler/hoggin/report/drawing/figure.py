@@ -132,7 +132,7 @@ def _machine(placed: Placed) -> Iterator[Item]:
         yield _line_of(placed.label, len(placed.label.lines), SAID[placed.attention], of)
 
 
-def _heavy(placed: Placed, of: str) -> Iterator[Stroke]:
+def _heavy(placed: Placed, of: str) -> Iterator[Item]:
     """The outlines of the symbol again, heavy; dotted where its numbers are void."""
     dash: Dash = "dotted" if placed.attention == "void" else "solid"
     for shape in symbol(placed.symbol).shapes:
