@@ -25,14 +25,14 @@ from hoggin.report.drawing.symbols import symbol
 SMALL = 2.4  # size of the type of a label's further lines
 LONG_FLAG, FLAG_POINT = 5.6, 1.4  # width from which a flag is a plate, and its points
 HOP = 1.1  # radius of a hop over a line
-BEHIND = 1.4  # what a second of equal machines shows of itself, behind the first
+BEHIND = 1.2  # what a second of equal machines shows of itself, behind the first
 HEAVY = 1.0  # width of the outline that asks for attention
 SAID = {"watch": "WATCH", "over": "OVER LIMIT", "void": "VOID"}
 
 
 def figure(diagram: Diagram) -> Block:
     """The diagram as a part of a sheet."""
-    items: list[Item] = []
+    items: list[Item] = [_behind(placed) for placed in diagram.placed if placed.several]
     for route in diagram.routes:
         items += _line(route)
     for placed in diagram.placed:
@@ -122,14 +122,17 @@ def flag(flag: Flag, of: str) -> Iterator[Item]:
 
 def _machine(placed: Placed) -> Iterator[Item]:
     of = f"machine {placed.name}"
-    at = (placed.box.x, placed.box.y)
-    if placed.several:
-        yield Use(placed.symbol, (at[0] + BEHIND, at[1] - BEHIND), of)
-    yield Use(placed.symbol, at, of)
+    yield Use(placed.symbol, (placed.box.x, placed.box.y), of)
     yield from _label(placed.label, of)
     if placed.attention:
         yield from _heavy(placed, of)
         yield _line_of(placed.label, len(placed.label.lines), SAID[placed.attention], of)
+
+
+def _behind(placed: Placed) -> Use:
+    """The second of equal machines, behind the lines that reach the first."""
+    at = (placed.box.x + BEHIND, placed.box.y - BEHIND)
+    return Use(placed.symbol, at, f"machine {placed.name}")
 
 
 def _heavy(placed: Placed, of: str) -> Iterator[Item]:
