@@ -99,8 +99,10 @@ def key_of(flag: Flag) -> str:
 
 
 def numbers_of(flag: Flag) -> tuple[str, ...]:
-    """The streams of a flag; the line between two parts of a plant may stand for several."""
-    return tuple(flag.number.split(", "))
+    """The streams of a flag. The line between two parts of a plant may stand for several, of which
+    the flag names the first."""
+    shown, _, _ = flag.number.partition(" + ")
+    return tuple(shown.split(", "))
 
 
 def flag(flag: Flag, of: str) -> Iterator[Item]:
