@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, get_args
 
 from hoggin.errors import HogginError
 from hoggin.report.drawing.diagram import Point
-from hoggin.report.drawing.geometry import DASHES, on_circle, with_head
+from hoggin.report.drawing.geometry import DASHES, points_of, with_head
 from hoggin.report.drawing.ink import ACCENT, TINT, ink_of
 from hoggin.report.drawing.lettering import CAPITAL
 from hoggin.report.drawing.model import (
@@ -44,7 +44,6 @@ LINE_TYPES: Mapping[Dash, str] = {
     "solid": "CONTINUOUS", "dashed": "DASHED", "dotted": "DOTTED", "chain": "CHAIN",
 }  # fmt: skip
 BLACK_OR_WHITE = 7  # the colour that is black on white and white on black
-CORNERS = 24  # of a circle that is filled
 
 
 def dxf(drawing: Drawing) -> bytes:
@@ -165,8 +164,7 @@ class _Writer:
                 if head:
                     yield from _filled(space, [there(point) for point in head], "ink", look)
             case Circle():
-                round_it = (360.0 / CORNERS * n for n in range(CORNERS))
-                edge = [there(on_circle(item.centre, item.radius, turn)) for turn in round_it]
+                edge = [there(point) for point in points_of(item)]
                 yield from _filled(space, edge, item.fill, look)
                 yield space.add_circle(there(item.centre), item.radius, look)
             case Arc():

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
 from itertools import pairwise
 
 from hoggin.report.drawing.block import LINE, OUTLINE, Block, moved
 from hoggin.report.drawing.diagram import Connector, Diagram, Flag, Label, Placed, Point, Route
+from hoggin.report.drawing.geometry import points_of
 from hoggin.report.drawing.lettering import CAPITAL, fitted
 from hoggin.report.drawing.measures import (
     CONNECTOR_ENDS,
@@ -25,14 +25,14 @@ from hoggin.report.drawing.symbols import symbol
 SMALL = 2.4  # size of the type of a label's further lines
 LONG_FLAG, FLAG_POINT = 5.6, 1.4  # width from which a flag is a plate, and its points
 HOP = 1.1  # radius of a hop over a line
-BEHIND = 1.4  # what a second of equal machines shows of itself, behind the first
+BEHIND = 1.2  # what a second of equal machines shows of itself, behind the first
 HEAVY = 1.0  # width of the outline that asks for attention
 SAID = {"watch": "WATCH", "over": "OVER LIMIT", "void": "VOID"}
 
 
 def figure(diagram: Diagram) -> Block:
     """The diagram as a part of a sheet."""
-    items: list[Item] = []
+    items: list[Item] = [_behind(placed) for placed in diagram.placed if placed.several]
     for route in diagram.routes:
         items += _line(route)
     for placed in diagram.placed:
@@ -99,8 +99,10 @@ def key_of(flag: Flag) -> str:
 
 
 def numbers_of(flag: Flag) -> tuple[str, ...]:
-    """The streams of a flag; the line between two parts of a plant may stand for several."""
-    return tuple(flag.number.split(", "))
+    """The streams of a flag. The line between two parts of a plant may stand for several, of which
+    the flag names the first."""
+    shown, _, _ = flag.number.partition(" + ")
+    return tuple(shown.split(", "))
 
 
 def flag(flag: Flag, of: str) -> Iterator[Item]:
@@ -122,29 +124,28 @@ def flag(flag: Flag, of: str) -> Iterator[Item]:
 
 def _machine(placed: Placed) -> Iterator[Item]:
     of = f"machine {placed.name}"
-    at = (placed.box.x, placed.box.y)
-    if placed.several:
-        yield Use(placed.symbol, (at[0] + BEHIND, at[1] - BEHIND), of)
-    yield Use(placed.symbol, at, of)
+    yield Use(placed.symbol, (placed.box.x, placed.box.y), of)
     yield from _label(placed.label, of)
     if placed.attention:
         yield from _heavy(placed, of)
         yield _line_of(placed.label, len(placed.label.lines), SAID[placed.attention], of)
 
 
+def _behind(placed: Placed) -> Use:
+    """The second of equal machines, behind the lines that reach the first."""
+    at = (placed.box.x + BEHIND, placed.box.y - BEHIND)
+    return Use(placed.symbol, at, f"machine {placed.name}")
+
+
 def _heavy(placed: Placed, of: str) -> Iterator[Item]:
     """The outlines of the symbol again, heavy; dotted where its numbers are void."""
     dash: Dash = "dotted" if placed.attention == "void" else "solid"
-    at = (placed.box.x, placed.box.y)
     for shape in symbol(placed.symbol).shapes:
-        match shape:
-            case Stroke(width=width, points=points, closed=closed) if width >= OUTLINE:
-                edge = Stroke(points, "attention", HEAVY, dash, closed=closed, of=of)
-                yield moved(edge, at)
-            case Circle(width=width) if width >= OUTLINE:
-                yield moved(Circle(shape.centre, shape.radius, "attention", HEAVY, of=of), at)
-            case Arc(width=width) if width >= OUTLINE:
-                yield moved(replace(shape, layer="attention", width=HEAVY, of=of), at)
+        if isinstance(shape, Words) or shape.width < OUTLINE:
+            continue
+        closed = shape.closed if isinstance(shape, Stroke) else isinstance(shape, Circle)
+        edge = Stroke(points_of(shape), "attention", HEAVY, dash, closed=closed, of=of)
+        yield moved(edge, (placed.box.x, placed.box.y))
 
 
 def _label(label: Label, of: str) -> Iterator[Words]:

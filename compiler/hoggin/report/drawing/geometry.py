@@ -6,8 +6,9 @@ import math
 from collections.abc import Mapping
 
 from hoggin.report.drawing.diagram import Point
-from hoggin.report.drawing.model import Dash, Stroke
+from hoggin.report.drawing.model import Arc, Circle, Dash, Stroke
 
+CORNERS = 36  # of a circle as a run of points
 HEAD, HALF_HEAD = 2.8, 0.7  # length of an arrow head, and half its width
 DASHES: Mapping[Dash, tuple[float, ...]] = {
     "solid": (),
@@ -46,3 +47,13 @@ def on_circle(centre: Point, radius: float, degrees: float) -> Point:
     """A point of a circle, by its angle clockwise from the right as seen on the sheet."""
     turn = math.radians(degrees)
     return (centre[0] + radius * math.cos(turn), centre[1] + radius * math.sin(turn))
+
+
+def points_of(shape: Stroke | Circle | Arc) -> tuple[Point, ...]:
+    """The points of a line; those of a circle or an arc near enough for the eye."""
+    if isinstance(shape, Stroke):
+        return shape.points
+    start, end = (shape.start, shape.end) if isinstance(shape, Arc) else (0.0, 360.0)
+    count = max(1, round(CORNERS * (end - start) / 360.0))
+    turns = (start + (end - start) * n / count for n in range(count + 1))
+    return tuple(on_circle(shape.centre, shape.radius, turn) for turn in turns)

@@ -14,7 +14,7 @@ from hoggin.report.drawing.equipment_list import equipment_list, equipment_of
 from hoggin.report.drawing.figure import figure, numbers_of
 from hoggin.report.drawing.frame import PAPERS_MM, frame, space
 from hoggin.report.drawing.legend import legend
-from hoggin.report.drawing.model import Drawing, Item, Shape, Sheet, Use
+from hoggin.report.drawing.model import Drawing, Item, Shape, Sheet, Use, Words
 from hoggin.report.drawing.stream_table import NOTE as STREAM_NOTE
 from hoggin.report.drawing.stream_table import stream_table, streams_of
 from hoggin.report.drawing.symbols import symbol
@@ -129,5 +129,6 @@ def _sheet(planned: Planned) -> Sheet:
     width, height = PAPERS_MM[planned.paper]
     items: list[Item] = list(frame(width, height))
     for block, at in planned.placing:
-        items += (moved(item, at) for item in block.items)
+        drawn = (one for one in block.items if not isinstance(one, Words) or one.text)
+        items += (moved(item, at) for item in drawn)
     return Sheet(planned.paper, width, height, planned.title, tuple(items))

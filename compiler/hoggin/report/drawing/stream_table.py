@@ -9,7 +9,7 @@ from hoggin.report.fields import Field, number, result, table, words
 from hoggin.report.mass_balance import EMPTY_T_H
 from hoggin.report.tables import Table, Value
 from hoggin.report.water import of_rock
-from hoggin.report.wording import sieve, void_text
+from hoggin.report.wording import sieve
 from hoggin.schema.results import Results, StreamResult, WaterStreamResult
 
 TITLE = "Streams"
@@ -131,6 +131,8 @@ def _passing(results: Results, place: int) -> Field:
 
 
 def _void(results: Results) -> tuple[Field, ...]:
+    """A mark where an overloaded machine is upstream; the equipment list says which."""
     if not results.overloaded:
         return ()
-    return (words("void", _with_rock(void_text, empty_too=True), 20),)
+    marked = _with_rock(lambda stream: "VOID" if stream.void_by else "", empty_too=True)
+    return (words("numbers", marked, 8),)
