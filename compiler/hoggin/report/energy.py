@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
-from hoggin.report.fields import Field, quantity, result, results_of, table, words
-from hoggin.report.tables import Kind, Section, Table, where_rows
+from hoggin.report.fields import Field, Kind, quantity, result, results_of, table, words
+from hoggin.report.tables import Section, Table, where_rows
 from hoggin.schema.declared import declared
 from hoggin.schema.kinds import DRIVEN, KINDS
 from hoggin.schema.results import MachineResult, Results
@@ -76,7 +76,7 @@ def _unknown(results: Results) -> tuple[str, ...]:
 _TAG = words("tag", lambda machine: machine.tag, 20)
 _POWER = (
     result(MachineResult, "power_kw", "drawn"),
-    result(MachineResult, "drive.motor_kw", "motor", kind="size"),
+    result(MachineResult, "drive.motor_kw", "motor", kind="stated"),
     result(MachineResult, "installed_power_kw", "connected"),
     result(MachineResult, "power_use", "of connected"),
     result(MachineResult, "drive.demand_kw", "demand"),
@@ -107,7 +107,7 @@ _WEAR = (
     *results_of(MachineResult, "feed_t_h", "wear.abrasion_index", "wear.net_energy_kwh_t"),
     result(MachineResult, "wear.metal_g_kwh", "metal worn"),
     result(MachineResult, "wear.metal_g_t", "metal worn"),
-    result(MachineResult, "wear.liner_mass_t", kind="number"),
+    result(MachineResult, "wear.liner_mass_t"),
     result(MachineResult, "wear.liner_wear_share", "may wear"),
     result(MachineResult, "wear.life_h"),
 )

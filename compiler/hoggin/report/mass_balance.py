@@ -240,7 +240,7 @@ def specifications(results: Results) -> Table:
         *_BAND,
         words("verdict", lambda pair: judgement(pair[1])),
         second(result(BandVerdict, "worst_size_mm", "worst sieve")),
-        second(result(BandVerdict, "worst_margin", "margin there", unit="% points")),
+        second(result(BandVerdict, "worst_margin", "margin there", unit="points")),
         words("source", lambda pair: pair[1].source, 40),
     )
     return table("Specifications", fields, _banded(results), keys=2)
@@ -260,7 +260,7 @@ def specification_points(results: Results) -> Table:
     """Every sieve of every band, with the product's passing between the limits."""
     fields = (
         *_BAND,
-        number("sieve", "mm", "size", lambda at: at[1].sizes_mm[at[2]]),
+        number("sieve", "mm", "stated", lambda at: at[1].sizes_mm[at[2]]),
         number("at least", "%", "percent", lambda at: at[1].low[at[2]]),
         number("passing", "%", "percent", lambda at: at[1].passing[at[2]]),
         number("at most", "%", "percent", lambda at: at[1].high[at[2]]),
