@@ -58,6 +58,7 @@ NOT_ASKED = {
     "LoopResult.recirculating_t_h": _LOOP,
     "LoopResult.runs_away_at": _LOOP,
     "MoistureResult.moisture": _COPY,
+    "WaterStreamResult.water_m3_h": "the plant states it, or it is asked of the plant",
     "ProductResult.curve": "`passing(5 mm)` asks for any size of it",
     "RequirementResult.margin": "of a requirement itself",
     "RequirementResult.value": "of a requirement itself",

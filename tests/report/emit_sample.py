@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from hoggin.schema.plant import Project
 from hoggin.schema.results import (
     BandVerdict,
     Check,
@@ -177,10 +178,11 @@ def _product(tag: str, title: str, rate: float, total: float, route: Route) -> P
     )  # fmt: skip
 
 
-def _stream(scenario: Scenario, route: Route, rates: dict[str, float]) -> StreamResult:
+def _stream(scenario: Scenario, place: int, route: Route, rates: dict[str, float]) -> StreamResult:
     rate = route.share * rates[route.source]
     return StreamResult(
-        name=route.name, source=route.source, outlet=route.outlet, target=route.target,
+        number=str(place), name=route.name,
+        source=route.source, outlet=route.outlet, target=route.target,
         rate_t_h=rate, share_of_feed=rate / sum(scenario.feeds.values()),
         passing=tuple(fraction_passing(d, route.top_mm, route.slope) for d in SIEVES),
         p80_mm=size_at(0.8, route.top_mm, route.slope),
@@ -202,7 +204,10 @@ def build(scenario: Scenario) -> Results:
     """Solve the scenario's flows and dress them as the results of a compiled plant."""
     rates = _rates(scenario)
     total = sum(scenario.feeds.values())
-    streams = tuple(_stream(scenario, route, rates) for route in scenario.routes)
+    streams = tuple(
+        _stream(scenario, place, route, rates)
+        for place, route in enumerate(scenario.routes, start=1)
+    )
     last = {route.target: route for route in scenario.routes}
     first = {route.source: route for route in reversed(scenario.routes)}
     machines = tuple(
@@ -215,7 +220,8 @@ def build(scenario: Scenario) -> Results:
     chosen = products[0]
     power = sum(m.power_kw or 0.0 for m in machines)
     return Results(
-        compiler_version="0.1.0", title=scenario.title, revision=scenario.revision,
+        compiler_version="0.1.0", title=scenario.title,
+        revision=scenario.revision, project=Project(),
         source_file="plant.hog", sieves_mm=SIEVES,
         feeds=tuple(
             FeedResult(tag=tag, material="greywacke", rate_t_h=rate, share_of_feed=rate / total,

@@ -23,6 +23,7 @@ from hoggin.schema.results import (
     Results,
     StreamResult,
     Warning,
+    WaterStreamResult,
 )
 
 _SCALARS = (str, float, int, bool)
@@ -106,6 +107,7 @@ _TABLES: Mapping[str, Callable[[Results], list[Column]]] = MappingProxyType(
     {
         "feeds": _of(FeedResult, "feeds"),
         "streams": _of(StreamResult, "streams"),
+        "water_streams": _of(WaterStreamResult, "water_streams"),
         "products": _of(ProductResult, "products"),
         "machines": _of(MachineResult, "machines"),
         "decks": _decks,

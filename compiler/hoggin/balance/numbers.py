@@ -103,7 +103,10 @@ def skeleton(plant: Plant) -> tuple[tuple[Path, object], ...]:
     )
 
 
-_WORDS = ("place", "title", "revision", "revisions", "text", "about", "sources", "classes")
+_WORDS = (
+    *("place", "title", "item_tag", "sheet", "notes", "project", "revision", "revisions"),
+    *("text", "about", "sources", "classes"),
+)
 _NOT_BALANCED = ("requirements", "aims", "open", "units", "case", "cases")
 
 

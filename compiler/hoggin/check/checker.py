@@ -31,6 +31,7 @@ from hoggin.check.plant_facts import (
     history,
     plant_availability,
     plant_number,
+    project,
 )
 from hoggin.check.plugin_checks import plugin_checks
 from hoggin.check.prices import check_prices, currency, prices
@@ -302,6 +303,7 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
     elongation = plant_number(node, "elongation_ratio", scope, session)
     shifts_run, days = shifts(node, scope, session), days_per_week(node, scope, session)
     revisions = history(node, revision, scope, session)
+    stated_project = project(node, scope, session)
     asked_checks = plugin_checks(node, session)
     rocks, materials = _materials(expander.materials, session)
     if not any(n.kind == "feed" for n in network.nodes.values()) and not network.damaged:
@@ -323,6 +325,7 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
     plant = Plant(
         title=node.title.text,
         revision=revision,
+        project=stated_project,
         sieves_mm=sieves,
         materials=materials,
         feeds=tuple(

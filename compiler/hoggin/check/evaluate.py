@@ -144,6 +144,8 @@ def text_of(expression: tree.Expression, what: str, scope: Scope, session: Sessi
         value = evaluate(expression, scope, session)
         if isinstance(value, String):
             return value.text
+        if isinstance(value, Unknown):
+            return None
     return session.report(E0401.text_without_quotes(what, expression.span.text), expression.span)
 
 

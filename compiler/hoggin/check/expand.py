@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from hoggin.check.evaluate import evaluate, text_of
+from hoggin.check.evaluate import evaluate
 from hoggin.check.gradings import stated_grading
+from hoggin.check.listing import Listing, Said
 from hoggin.check.loader import misplaced
 from hoggin.check.machines import machine, place
 from hoggin.check.network import MOST_NODES, Body, Network, Node
@@ -31,7 +32,7 @@ from hoggin.diagnostics.families.classes import E0401, E0402, E0403
 from hoggin.diagnostics.families.names import E0202, E0207
 from hoggin.diagnostics.families.templates import E0701, E0703
 from hoggin.diagnostics.source import Span
-from hoggin.schema.facts import facts_of
+from hoggin.schema.facts import facts_of, listed_of
 from hoggin.schema.kinds import KINDS
 from hoggin.schema.measures import MEASURES
 from hoggin.schema.plant import Feed, Product
@@ -50,7 +51,11 @@ class Expander:
     network: Network = field(default_factory=Network)
     materials: dict[str, MaterialEntity] = field(default_factory=dict)
     open_templates: list[TemplateEntity] = field(default_factory=list)
+    listing: Listing = field(init=False)
     sections: int = 0  # instantiated so far; they count as machines, or empty ones never end
+
+    def __post_init__(self) -> None:
+        self.listing = Listing(self.session)
 
     def body(
         self, statements: tuple[tree.Statement, ...], prefix: str, scope: Scope, where: str
@@ -91,7 +96,9 @@ class Expander:
                 self._declare(statement, body, scope)
             case tree.Port() if where == "in a template":
                 self._port(statement, body)
-            case tree.Fact() | tree.Aim() | tree.Operation() if where == "in a plant":
+            case tree.Fact() | tree.Aim() | tree.Operation() | tree.Project() if (
+                where == "in a plant"
+            ):
                 pass  # the plant's own facts are read by the checker
             case _:
                 misplaced(statement, where, self.session)
@@ -117,7 +124,8 @@ class Expander:
         elif kind == "product":
             self._product(node, tag, body, scope)
         elif kind in KINDS:
-            made = machine(node, tag, scope, self.session)
+            said = self.listing.of(node, tag, scope)
+            made = machine(node, tag, scope, self.session).model_copy(update=said)
             entry = Node(tag, "machine", kind, node.name.span, made.outlets, True, machine=made)
             named = (part.name for part in node.body if isinstance(part, tree.Deck | tree.Port))
             entry.parts = {name.text: name for name in named}
@@ -144,26 +152,21 @@ class Expander:
         for endpoint in route.endpoints:
             name = endpoint.path.parts[0]
             if endpoint.new_product and name.text not in body.names:
-                self._add_product(name, body.prefix + name.text, name.text, body)
+                self._add_product(name, body.prefix + name.text, {}, body)
 
     def _product(self, node: tree.Declaration, tag: str, body: Body, scope: Scope) -> None:
-        title = node.name.text
-        first: dict[str, Span] = {}
         for statement in node.body:
-            if not isinstance(statement, tree.Fact):
+            if not isinstance(statement, tree.Fact | tree.Note):
                 misplaced(statement, "in a product", self.session)
-                continue
-            once(first, statement.name, self.session)
-            if statement.name.text not in _PRODUCT or statement.value is None:
+            elif isinstance(statement, tree.Fact) and statement.name.text not in _PRODUCT:
                 self.session.report(
                     E0403.unknown("a product", statement.name.text, _PRODUCT), statement.name.span
                 )
-            else:
-                title = text_of(statement.value, "title", scope, self.session) or title
-        self._add_product(node.name, tag, title, body)
+        self._add_product(node.name, tag, self.listing.of(node, tag, scope), body)
 
-    def _add_product(self, name: tree.Ident, tag: str, title: str, body: Body) -> None:
-        product = Product(tag=tag, title=title, place=place(name.span))
+    def _add_product(self, name: tree.Ident, tag: str, said: Said, body: Body) -> None:
+        titled = {"title": name.text, **said}
+        product = Product(tag=tag, place=place(name.span), **titled)
         entry = Node(tag, "product", "product", name.span, (), True, product=product)
         if self._claim(name, entry, body):
             self.network.add(entry)
@@ -173,8 +176,6 @@ class Expander:
         if node.of is None:
             report(E0401.template_missing(node.name.text), node.name.span)
             return
-        for statement in node.body:
-            misplaced(statement, "in a section", self.session)
         entity = resolve(node.of, scope, self.session)
         if not isinstance(entity, TemplateEntity):
             self.session.lost_names.add(node.name.text)
@@ -193,7 +194,9 @@ class Expander:
         given = given_arguments(node.arguments, self.session)
         bind(entity.node.parameters, given, inner, scope, node.name.span, "parameter", self.session)
         self.open_templates.append(entity)
+        stated = self.listing.within(node, tag, scope)
         section = self.body(entity.node.body, tag + ".", inner, "in a template")
+        self.listing.check(stated, section, self.network)
         self.open_templates.pop()
         for port in (*section.ports_in.values(), *section.ports_out.values()):
             port.section = node.name.span
@@ -215,8 +218,8 @@ class Expander:
         points: tuple[tuple[float, float], ...] | None = None
         seen: dict[str, Span] = {}
         loading = loading_hours(node.body, scope, self.session)
-        lines = (one for one in node.body if not isinstance(one, tree.Operation))
-        for statement in lines:
+        said = self.listing.of(node, tag, scope)
+        for statement in filter(_says_what_enters, node.body):
             match statement:
                 case tree.Fact(name=tree.Ident(text="rock") as name, value=tree.Path() as path):
                     once(seen, name, self.session)
@@ -249,6 +252,7 @@ class Expander:
             rate_t_h=rate.in_trade_unit(),
             grading=points,
             **self._loads(tag, numbers),
+            **said,
             place=place(node.name.span),
             flakiness=shapes.get("flakiness"),
             flat_elongated=shapes.get("flat_elongated"),
@@ -294,3 +298,10 @@ class Expander:
         if entity is None or isinstance(entity, MaterialEntity):
             return entity
         return self.session.report(E0401.not_a_material(path.dotted), path.span)
+
+
+def _says_what_enters(statement: tree.Statement) -> bool:
+    """Whether a line of a feed is about its rock, and not about how it is run or listed."""
+    if isinstance(statement, tree.Fact):
+        return statement.name.text not in listed_of("feed")
+    return not isinstance(statement, tree.Operation | tree.Note)

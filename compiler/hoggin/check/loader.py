@@ -182,6 +182,7 @@ _KINDS: dict[type, str] = {
     tree.ModelDefinition: "model",
     tree.Deck: "deck",
     tree.Operation: "operation",
+    tree.Project: "project",
     tree.Note: "note",
     tree.Port: "port",
     tree.Route: "route",

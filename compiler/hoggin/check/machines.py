@@ -27,7 +27,7 @@ from hoggin.diagnostics.families.names import E0202
 from hoggin.diagnostics.families.templates import E0704
 from hoggin.diagnostics.families.values import E0304
 from hoggin.diagnostics.source import Span
-from hoggin.schema.facts import APERTURE, facts_of, usual
+from hoggin.schema.facts import APERTURE, facts_of, listed_of, usual
 from hoggin.schema.kinds import DRAW, KINDS
 from hoggin.schema.plant import Deck, Machine, Place
 from hoggin.syntax import tree
@@ -45,7 +45,6 @@ class _Block:
     decks: list[tree.Deck] = field(default_factory=list)
     ports: list[tree.Port] = field(default_factory=list)
     models: dict[str, tree.Ident] = field(default_factory=dict)  # that it takes, by role
-    notes: list[str] = field(default_factory=list)
 
 
 def place(span: Span) -> Place:
@@ -109,7 +108,6 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
         outlets=_outlets(kind, decks, division),
         place=place(node.name.span),
         operation=operation,
-        notes=tuple(sorted(block.notes)),
         count=count,
     )
 
@@ -158,6 +156,8 @@ def _sort(node: tree.Declaration, session: Session) -> _Block:
     first: dict[str, Span] = {}
     for statement in node.body:
         match statement:
+            case tree.Fact(name=name) if name.text in listed_of(kind):
+                pass  # for documents: the caller reads it
             case tree.Fact(name=name, value=value):
                 if value is None:
                     session.report(E0403.no_value(name.text), statement.span)
@@ -169,9 +169,7 @@ def _sort(node: tree.Declaration, session: Session) -> _Block:
                 block.ports.append(statement)
             case tree.ModelDefinition() if KINDS[kind].has_class:
                 _pick(statement, kind, block, session)
-            case tree.Note(text=text):
-                block.notes.append(text.text)
-            case _ if not isinstance(statement, tree.Operation):
+            case _ if not isinstance(statement, tree.Operation | tree.Note):
                 misplaced(statement, f"in a {kind}", session)
     return block
 

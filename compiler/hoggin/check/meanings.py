@@ -28,6 +28,7 @@ KEYWORDS = {
     "series": "a named series of sieves",
     "model": "the process model of a class in one role; in a machine, the one it uses",
     "operation": "how a machine, feed or plant is run",
+    "project": "what the title blocks of documents say: client, document number, status ...",
     "note": 'a remark for documents: `note "belt scale before the bin"`',
     "deck": "a deck of a screen",
     "and": "both: joins limits of a `require` or conditions of a `rule`",

@@ -1,21 +1,26 @@
-"""A plant's own lines by name, and the table of its revisions: `history { "A": "first issue" }`."""
+"""A plant's own lines by name; its `project` and its `history` of revisions."""
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from datetime import date
 
-from hoggin.check.evaluate import evaluate
-from hoggin.check.scope import Scope, Session
+from hoggin.check.evaluate import evaluate, text_of
+from hoggin.check.loader import misplaced
+from hoggin.check.scope import Scope, Session, once
 from hoggin.check.stated import stated
 from hoggin.check.values import String, Unknown
 from hoggin.diagnostics.families.classes import E0401, E0402, E0403
 from hoggin.diagnostics.families.names import E0202
 from hoggin.diagnostics.source import Span
 from hoggin.schema.facts import facts_of, operation_of
-from hoggin.schema.plant import Revision
+from hoggin.schema.plant import Project, Revision
 from hoggin.syntax import tree
 
+_PROJECT = "project"
+_DESCRIPTION = "description"
+_ISSUE = (_DESCRIPTION, "date", "drawn", "checked", "approved")  # what is said of a revision
 _HOURS = {**facts_of("case"), **operation_of("plant")}
 
 
@@ -110,11 +115,74 @@ def history(
     return tuple(found.values())
 
 
+def project(node: tree.PlantDefinition, scope: Scope, session: Session) -> Project:
+    """What the plant's `project` block says, for the title blocks of documents."""
+    known = facts_of("plant.project")
+    found: dict[str, str] = {}
+    blocks: dict[str, Span] = {}
+    first: dict[str, Span] = {}
+    for block in node.body:
+        if not isinstance(block, tree.Project):
+            continue
+        start = block.span.start
+        word = tree.Ident(Span(block.span.source, start, start + len(_PROJECT)), _PROJECT)
+        once(blocks, word, session)
+        for line in block.body:
+            if not isinstance(line, tree.Fact):
+                misplaced(line, "in a `project`", session)
+            elif line.name.text not in known:
+                fault = E0403.unknown("a project", line.name.text, known)
+                session.report(fault, line.name.span)
+            elif line.value is None:
+                sample = known[line.name.text].sample
+                session.report(E0403.no_value_such_as(line.name.text, sample), line.span)
+            elif once(first, line.name, session):
+                text = text_of(line.value, line.name.text, scope, session)
+                found |= {} if text is None else {line.name.text: text}
+    return Project(**found)
+
+
 def _entry(entry: tree.Entry, scope: Scope, session: Session) -> Revision | None:
+    """`"A": "first issue"`, or `"A": { description: "first issue", date: "2026-03-31" }`."""
     if entry.value is None or entry.upper is not None:
         return session.report(E0401.revision(), entry.span)
-    mark, text = _words(entry.key, scope, session), _words(entry.value, scope, session)
-    return None if mark is None or text is None else Revision(mark=mark, text=text)
+    mark = _words(entry.key, scope, session)
+    if isinstance(entry.value, tree.Row):
+        said = _issue(entry.value, scope, session)
+    else:
+        text = _words(entry.value, scope, session)
+        said = None if text is None else {_DESCRIPTION: text}
+    if mark is None or said is None:
+        return None
+    if _DESCRIPTION not in said:
+        return session.report(E0401.revision(), entry.span)
+    return Revision(mark=mark, text=said.pop(_DESCRIPTION), **said)
+
+
+def _issue(row: tree.Row, scope: Scope, session: Session) -> dict[str, str] | None:
+    """What is said of one revision, by name; None after a reported fault."""
+    found: dict[str, str] = {}
+    first: dict[str, Span] = {}
+    for entry in row.entries:
+        name = entry.key.parts[0] if isinstance(entry.key, tree.Path) else None
+        if name is None or name.text not in _ISSUE or entry.value is None:
+            return session.report(
+                E0403.unknown("a revision", entry.key.span.text, _ISSUE), entry.key.span
+            )
+        text = _words(entry.value, scope, session)
+        if text is None or not once(first, name, session):
+            return None
+        if name.text == "date" and not _is_date(text):
+            return session.report(E0401.date(text), entry.value.span)
+        found[name.text] = text
+    return found
+
+
+def _is_date(text: str) -> bool:
+    try:
+        return date.fromisoformat(text).isoformat() == text
+    except ValueError:
+        return False
 
 
 def _words(node: tree.Expression, scope: Scope, session: Session) -> str | None:

@@ -57,6 +57,8 @@ _OWNERS: Mapping[str, str] = {
         if not kind.has_class and facts_of(kind.name)
     },
     "machine": "any machine of a class",
+    "plant.project": "the project",
+    "section": "a section",
     "operation": "the operation of any machine",
     **{f"{kind}.operation": f"the operation of a {kind}" for kind in OPERATED},
     "machine.operation": "the operation of any machine of a class",

@@ -27,7 +27,7 @@ from hoggin.editor.snapshot import Snapshot
 from hoggin.editor.values_at import expected, lets, units, values
 from hoggin.editor.words import BODY, CLASS, IN_MACHINES, PLANT_ONLY, TOP
 from hoggin.models import catalog
-from hoggin.schema.facts import Fact, facts_of, operation_of
+from hoggin.schema.facts import Fact, facts_of, listed_of, operation_of
 from hoggin.schema.kinds import CLASS_KINDS, KINDS, models_of
 from hoggin.syntax import tree
 from hoggin.world import installed_libraries
@@ -91,6 +91,8 @@ def _in_detail(asking: Asking, kind: str) -> Iterator[Item]:
             yield from _coefficients(cursor)
         case "DECK":
             yield from facts(cursor, facts_of("deck").values())
+        case "PROJECT":
+            yield from facts(cursor, facts_of("plant.project").values())
         case "OPERATION":
             yield from _that_say_something(cursor, operation_of(cursor.around))
 
@@ -120,20 +122,21 @@ def _in_declaration(asking: Asking, head: Words) -> Iterator[Item]:
     elif kind == "splitter":
         yield from keywords(("out",))
         yield from _of_splitter(cursor)
+        yield from facts(cursor, listed_of(kind).values())
     elif kind in CLASS_KINDS:
         if KINDS[kind].decked:
             yield from keywords(("deck",))
-        yield from facts(cursor, facts_of("machine").values())
         symbol = asking.class_of(head)
         if symbol is not None:
             yield from settings(asking, symbol)
             yield from _roles(asking, symbol, kind)
+        yield from facts(cursor, facts_of("machine").values())
     else:
         yield from facts(cursor, facts_of(kind).values())
     if kind in KINDS:
         yield from keywords(IN_MACHINES)
-    elif operation_of(kind):
-        yield from keywords(("operation",))
+    elif kind in ("feed", "product"):
+        yield from keywords(IN_MACHINES if operation_of(kind) else ("note",))
 
 
 def _of_class(cursor: Cursor, kind: str) -> Iterator[Item]:

@@ -32,7 +32,7 @@ _STILL_MISSING = ("E0402", "E0407")  # errors that a correct word may reveal
 _OPENED = re.compile(r"[ \t]*\(")
 _MOST = 12
 
-_Block = tree.Declaration | tree.PlantDefinition | tree.Definition | tree.Operation
+_Block = tree.Declaration | tree.PlantDefinition | tree.Definition | tree.Operation | tree.Project
 
 
 @dataclass(frozen=True, slots=True)

@@ -178,6 +178,8 @@ def _declared(name: str, path: list[tree.Node]) -> Fact | None:
                 owners = (block,)
             case tree.Operation():
                 return operation_of(block).get(name)
+            case tree.Project():
+                owners = ("plant.project",)
     return next((found for one in owners if (found := facts_of(one).get(name))), None)
 
 

@@ -26,7 +26,7 @@ def facts(cursor: Cursor, known: Iterable[Fact], repeat: tuple[str, ...] = ()) -
     """Facts that the block does not state yet, each with a value to begin from."""
     for fact in known:
         if fact.name not in cursor.stated or fact.name in repeat:
-            text = f"{fact.name} {fact.sample}"
+            text = f"{fact.name} {fact.sample}".rstrip()
             yield Item(fact.name, "property", meaning(fact), insert=text, hole=fact.sample)
 
 

@@ -12,7 +12,7 @@ from hoggin.schema.kinds import KINDS
 
 TOP = ("use", "let", "material", "grading", "series", "band", "class", "template", "plant")
 BODY = ("let", "feed", *KINDS, "product", "section", "require")
-PLANT_ONLY = ("maximize", "minimize", "choose", "case", "operation")
+PLANT_ONLY = ("maximize", "minimize", "choose", "case", "operation", "project")
 IN_MACHINES = ("operation", "note")
 CLASS = ("setting", "let", "rule", "model")
 

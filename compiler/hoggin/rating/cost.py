@@ -39,7 +39,8 @@ class MachineCostView(View):
         self.liners_money_h = machine.none if worn is None else worn.cost_money_h
         self.parts_money_h = machine.stated("parts_cost_money_h") * machine.count
         self.total_money_h = _sum(self.energy_money_h, self.liners_money_h, self.parts_money_h)
-        self.budget_money = machine.stated("price_money") * machine.count
+        price = machine.none if machine.existing else machine.stated("price_money")
+        self.budget_money = price * machine.count
 
 
 def machine_cost(machine: MachineView) -> MachineCostView | None:

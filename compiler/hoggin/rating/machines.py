@@ -28,13 +28,13 @@ from hoggin.rating.flow import Flow
 from hoggin.rating.rated import Rated
 from hoggin.rating.rock import RockView, rock_of
 from hoggin.rating.storage import stored
-from hoggin.rating.view import View, picked
+from hoggin.rating.view import ListedView, picked
 from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import Machine
 from hoggin.schema.results import MachineResult, SettingResult
 
 
-class MachineView(View):
+class MachineView(ListedView):
     """One machine of a plant, or `count` equal ones in parallel: rates, capacity and power are of
     all of them, what a single one is, holds or wears is of each. Numbers are (B,) or (1,), NaN
     where there is no value."""
@@ -42,11 +42,11 @@ class MachineView(View):
     document = MachineResult
 
     def __init__(self, rated: Rated, machine: Machine) -> None:
+        super().__init__(machine)
         self.rated, self.machine = rated, machine
-        self.tag, self.kind, self.about = machine.tag, machine.kind, machine.about
+        self.kind, self.about, self.existing = machine.kind, machine.about, machine.existing
         self.class_name, self.traits = machine.class_name, dict(machine.traits)
         self.cautions, self.sources = machine.cautions, machine.sources
-        self.notes = machine.notes
         self.count = rated.numbers.count(machine)
         self.settings = tuple(SettingResult(name=s.name, text=s.text) for s in machine.settings)
         self.crushes = KINDS[machine.kind].breaks

@@ -13,6 +13,7 @@ from hoggin.rating.dust import DustView, dust_sources
 from hoggin.rating.rated import Rated
 from hoggin.rating.streams import FeedView, LoopView, ProductView, StreamView, per_year
 from hoggin.rating.view import View
+from hoggin.rating.water_streams import WaterStreamView, water_streams
 from hoggin.schema.results import Results, WaterResult
 
 
@@ -24,7 +25,7 @@ class PlantView(View):
     def __init__(self, rated: Rated) -> None:
         self.rated = rated
         plant = rated.plant
-        self.title, self.revision = plant.title, plant.revision
+        self.title, self.revision, self.project = plant.title, plant.revision, plant.project
         self.sieves_mm, self.running_h = plant.sieves_mm, plant.running_h
         self.plant = plant
         self.feed_t_h = rated.plant_feed_t_h
@@ -99,6 +100,10 @@ class PlantView(View):
     @cached_property
     def water(self) -> WaterView:
         return WaterView(self.rated)
+
+    @cached_property
+    def water_streams(self) -> tuple[WaterStreamView, ...]:
+        return water_streams(self.rated)
 
 
 class WaterView(View):

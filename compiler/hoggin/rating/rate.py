@@ -32,6 +32,7 @@ from hoggin.schema.results import (
     Provenance,
     Results,
     StreamResult,
+    WaterStreamResult,
 )
 
 _DUST_POWER = -12
@@ -120,6 +121,7 @@ def document(
         ),
         dust=_dust(view, case),
         provenance=provenance,
+        water_streams=_water_streams(view, case),
         streams=tuple(_stream(one, case) for one in view.streams),
         overloaded=overloaded,
     )
@@ -144,6 +146,12 @@ def _stream(stream: StreamView, case: int) -> StreamResult:
     void_by = named(stream.rated.overload.above_outlet(stream.source), case)
     found: StreamResult = stream.one(case, void_by=void_by)
     return found
+
+
+def _water_streams(view: PlantView, case: int) -> tuple[WaterStreamResult, ...]:
+    """Those that carry water in this case, numbered in their order."""
+    running = (one for one in view.water_streams if picked(one.water_m3_h, case) > 0.0)
+    return tuple(one.one(case, number=f"W{place}") for place, one in enumerate(running, start=1))
 
 
 def _product(product: ProductView, case: int) -> ProductResult:

@@ -5,7 +5,7 @@ A single plant is a batch of one. Everything here is computed once, and only if 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -148,11 +148,12 @@ class Rated:
         empty flow has the plain mean of the plant's feeds."""
         found = self._mixtures.get(tag)
         if found is None:
-            found = self._mixtures[tag] = self._mixed(tag)
+            found = self._mixtures[tag] = self.mixture_of(self.streams_into(tag))
         return found
 
-    def _mixed(self, tag: str) -> Mixture:
-        masses = self._masses_by_feed(tag)
+    def mixture_of(self, streams: Sequence[int]) -> Mixture:
+        """The same of some streams together."""
+        masses = self._masses_by_feed(streams)
         weights = over(masses, masses.sum(axis=1, keepdims=True), empty=1 / masses.shape[1])
         return Mixture(
             solid_density_t_m3=1 / (weights / self._rocks("solid_density_t_m3")).sum(axis=1),
@@ -163,12 +164,12 @@ class Rated:
     def feed_shares(self, tag: str) -> Array:
         """(B, F) mass share of what is from each of the plant's feeds, in what runs into a machine
         or product; zeros where nothing does."""
-        masses = self._masses_by_feed(tag)
+        masses = self._masses_by_feed(self.streams_into(tag))
         total = masses.sum(axis=1, keepdims=True)
         return over(masses, total, ~self.into(tag).empty[:, None], 0.0)
 
-    def _masses_by_feed(self, tag: str) -> Array:
-        chosen = self.streams_into(tag)
+    def _masses_by_feed(self, streams: Sequence[int]) -> Array:
+        chosen = list(streams)
         rates = self.balance.streams_t_h[:, chosen].sum(axis=2)
         masses: Array = np.einsum("bs,bsk->bk", rates, self.balance.composition[:, chosen])
         return masses

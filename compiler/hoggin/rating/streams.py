@@ -8,12 +8,13 @@ from functools import cached_property
 import numpy as np
 
 from hoggin.balance.result import Loop
+from hoggin.models import slurry
 from hoggin.models.arrays import Array, over
 from hoggin.rating.dust import transfer
 from hoggin.rating.flow import Flow
 from hoggin.rating.rated import Rated
 from hoggin.rating.rock import rock_of
-from hoggin.rating.view import View
+from hoggin.rating.view import ListedView, View
 from hoggin.schema.measures import FLAKINESS, FLAT_ELONGATED
 from hoggin.schema.plant import Feed, Product
 from hoggin.schema.results import FeedResult, LoopResult, ProductResult, StreamResult
@@ -22,7 +23,7 @@ from hoggin.schema.results import FeedResult, LoopResult, ProductResult, StreamR
 class _Flowing(View):
     """What feeds, streams and products have in common: some streams together."""
 
-    def __init__(self, rated: Rated, flow: Flow, streams: Sequence[int]) -> None:
+    def flows(self, rated: Rated, flow: Flow, streams: Sequence[int]) -> None:
         self.rated, self.flow, self.indices = rated, flow, streams
         self.rate_t_h = flow.rate_t_h
         self.share_of_feed = over(self.rate_t_h, rated.plant_feed_t_h)
@@ -66,45 +67,64 @@ class _Flowing(View):
         return self.rated.shapes.of(FLAT_ELONGATED.name, self.indices)
 
 
-class FeedView(_Flowing):
+class FeedView(ListedView, _Flowing):
     document = FeedResult
 
     def __init__(self, rated: Rated, feed: Feed) -> None:
-        super().__init__(rated, rated.out_of(feed.tag), rated.streams_from(feed.tag))
-        self.tag, self.material = feed.tag, feed.material
+        super().__init__(feed)
+        self.flows(rated, rated.out_of(feed.tag), rated.streams_from(feed.tag))
+        self.material = feed.material
         self.per_year_t_y = per_year(rated, self.rate_t_h)
         self.clay = rated.numbers.of_load(rated.plant, feed, "clay")
 
 
-class StreamView(_Flowing):
+class _PulpView(_Flowing):
+    """Streams that may be slurry."""
+
+    @cached_property
+    def slurry_m3_h(self) -> Array:
+        """NaN for damp rock, where air is left between the pieces."""
+        rock = self.rated.mixture_of(self.indices)
+        found = slurry.flow_m3_h(self.rate_t_h, self.water_m3_h, rock.solid_density_t_m3)
+        loose_m3_h = self.rate_t_h / rock.bulk_density_t_m3
+        filled = (found >= loose_m3_h) & (self.water_m3_h > 0.0)
+        return np.where(filled, found, np.nan)
+
+    @property
+    def pulp_density_t_m3(self) -> Array:
+        return slurry.density_t_m3(self.rate_t_h, self.water_m3_h, self.slurry_m3_h)
+
+
+class StreamView(_PulpView):
     document = StreamResult
 
     def __init__(self, rated: Rated, index: int) -> None:
-        super().__init__(rated, rated.stream(index), [index])
+        self.flows(rated, rated.stream(index), [index])
         stream = rated.plant.streams[index]
+        self.number = str(index + 1)  # the plant's order is that of the flow
         self.name, self.source = stream.name, stream.source
         self.outlet, self.target = stream.outlet, stream.target
         # Against the order of flow: back to where its rock has come through.
         self.recirculating = any(index in loop.closing_streams for loop in rated.balance.loops)
 
 
-class OutletView(_Flowing):
+class OutletView(_PulpView):
     """All that leaves a machine by an outlet, wherever it goes. Results are asked of it; documents
     list its streams."""
 
     document = StreamResult
 
     def __init__(self, rated: Rated, tag: str, outlet: str) -> None:
-        super().__init__(rated, rated.leaving(tag, outlet), rated.streams_by(tag, outlet))
+        self.flows(rated, rated.leaving(tag, outlet), rated.streams_by(tag, outlet))
         self.dust = transfer(rated, f"{tag}.{outlet}", self.flow, rated.streams_by(tag, outlet))
 
 
-class ProductView(_Flowing):
+class ProductView(ListedView, _Flowing):
     document = ProductResult
 
     def __init__(self, rated: Rated, product: Product) -> None:
-        super().__init__(rated, rated.into(product.tag), rated.streams_into(product.tag))
-        self.tag, self.title = product.tag, product.title
+        super().__init__(product)
+        self.flows(rated, rated.into(product.tag), rated.streams_into(product.tag))
         self.per_year_t_y = per_year(rated, self.rate_t_h)
         self.rock = rock_of(rated, product.tag)
 

@@ -12,6 +12,7 @@ from typing import Any, ClassVar
 import numpy as np
 from pydantic import BaseModel
 
+from hoggin.schema.plant import Listed
 from hoggin.schema.rounding import nine_digits
 
 
@@ -29,6 +30,14 @@ class View:
             if name not in given
         }
         return self.document(**fields, **given)
+
+
+class ListedView(View):
+    """A part that documents list with what the plant says of it for them."""
+
+    def __init__(self, thing: Listed) -> None:
+        self.tag, self.title, self.item_tag = thing.tag, thing.title, thing.item_tag
+        self.sheet, self.notes = thing.sheet, thing.notes
 
 
 def picked(value: Any, case: int) -> Any:

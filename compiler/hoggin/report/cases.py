@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from hoggin.report import text, workbook
-from hoggin.report.equipment import DECK, MACHINE, TAG
-from hoggin.report.fields import Field, number, quantity, second, table, words
+from hoggin.report.equipment import DECK, MACHINE
+from hoggin.report.fields import TAG, Field, names, number, quantity, second, table, words
 from hoggin.report.results_json import document_json
 from hoggin.report.tables import Document, Section, Table, where_rows
 from hoggin.report.wording import (
@@ -210,8 +210,9 @@ def loads(found: Sequence[State]) -> Table:
     rows: dict[str, dict[str, float]] = {}
     for state in found:
         for machine in state.results.machines:
-            values = [(machine.tag, machine.load)]
-            values += [(f"{machine.tag}.{deck.name}", deck.area_use) for deck in machine.decks]
+            shown = machine.shown_tag
+            values = [(shown, machine.load)]
+            values += [(f"{shown}.{deck.name}", deck.area_use) for deck in machine.decks]
             for tag, value in values:
                 if value is not None:
                     rows.setdefault(tag, {})[state.name] = value
@@ -270,6 +271,7 @@ def machines(found: Sequence[State]) -> Table:
     governing = [_governing(of) for of in named.values()]
     fields = (
         second(TAG),
+        *map(second, names([machine for _, machine in governing])),
         *map(second, quantity([machine for _, machine in governing])),
         words("governing case", lambda pair: pair[0], 18),
         words("verdict", lambda pair: verdicts[pair[1].tag], 12),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hoggin.report.fields import result, results_of, table, words
+from hoggin.report.fields import TAG, result, results_of, table
 from hoggin.report.tables import Section, Table, where_rows
 from hoggin.schema.results import MachineResult, Results
 
@@ -24,7 +24,7 @@ def sections(results: Results) -> tuple[Section, ...]:
 
 
 _BELT = (
-    words("tag", lambda machine: machine.tag, 20),
+    TAG,
     result(MachineResult, "belt.width_mm"),
     result(MachineResult, "belt.length_m"),
     result(MachineResult, "belt.lift_m"),

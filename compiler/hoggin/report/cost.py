@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from hoggin.report.fields import Field, Kind, quantity, result, table, words
+from hoggin.report.fields import TAG, Field, Kind, quantity, result, table, words
 from hoggin.report.tables import Section, Table, where_rows
 from hoggin.schema.declared import declared
 from hoggin.schema.results import MachineResult, PlantCost, ProductResult, Results
@@ -34,8 +34,14 @@ def sections(results: Results) -> tuple[Section, ...]:
     return (
         *where_rows("Running cost", notes, running(results)),
         *of_products,
-        *where_rows("Budget", ("Prices of machines as the plant states them.",), budget(results)),
+        *where_rows("Budget", _budget_notes(results), budget(results)),
     )
+
+
+def _budget_notes(results: Results) -> tuple[str, ...]:
+    standing = ", ".join(machine.shown_tag for machine in results.machines if machine.existing)
+    existing = (f"Existing, and so not in the budget: {standing}.",) if standing else ()
+    return ("Prices of machines as the plant states them.", *existing)
 
 
 def _money(model: type[MachineResult | ProductResult | PlantCost], results: Results) -> _Money:
@@ -58,7 +64,7 @@ def running(results: Results) -> Table:
     priced = [m for m in results.machines if m.cost and m.cost.total_money_h is not None]
     money = _money(MachineResult, results)
     fields = (
-        words("tag", lambda machine: machine.tag, 20),
+        TAG,
         *(
             money(f"cost.{part}_money_h", heading)
             for part, heading in (
@@ -99,7 +105,7 @@ def budget(results: Results) -> Table:
     money = _money(MachineResult, results)
     several = quantity(priced)
     fields = (
-        words("tag", lambda machine: machine.tag, 20),
+        TAG,
         *several,
         words("class", lambda machine: machine.class_name, 28),
         money("cost.budget_money", "price", "count"),

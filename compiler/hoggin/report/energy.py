@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from hoggin.report.fields import Field, Kind, quantity, result, results_of, table, words
+from hoggin.report.fields import TAG, Field, Kind, quantity, result, results_of, supply, table
 from hoggin.report.tables import Section, Table, where_rows
 from hoggin.schema.declared import declared
 from hoggin.schema.kinds import DRIVEN, KINDS
@@ -69,11 +69,10 @@ def sections(results: Results) -> tuple[Section, ...]:
 
 def _unknown(results: Results) -> tuple[str, ...]:
     """A note on machines that turn, and whose power is not known."""
-    tags = [m.tag for m in results.machines if m.kind in DRIVEN and m.drive is None]
+    tags = [m.shown_tag for m in results.machines if m.kind in DRIVEN and m.drive is None]
     return (_UNKNOWN_NOTE.format(tags=", ".join(tags)),) if tags else ()
 
 
-_TAG = words("tag", lambda machine: machine.tag, 20)
 _POWER = (
     result(MachineResult, "power_kw", "drawn"),
     result(MachineResult, "drive.motor_kw", "motor", kind="stated"),
@@ -88,8 +87,8 @@ _POWER = (
 def power(results: Results) -> Table:
     """One row a driven machine, then their sum."""
     driven = [machine for machine in results.machines if machine.drive]
-    several = quantity(driven)
-    found = table("Power", (_TAG, *several, *_POWER), driven)
+    several, supplied = quantity(driven), supply(driven)
+    found = table("Power", (TAG, *supplied, *several, *_POWER), driven)
     if not driven:
         return found
     drawn = math.fsum(machine.power_kw or 0.0 for machine in driven)
@@ -99,11 +98,12 @@ def power(results: Results) -> Table:
     energy = drawn / results.feed_t_h
     motors = (sum(machine.count for machine in driven),) if several else ()
     sums = (drawn, None, connected, use, demand)
-    return found.then("all of these", *motors, *sums, None, energy)
+    apart = (None,) * len(supplied)
+    return found.then("all of these", *apart, *motors, *sums, None, energy)
 
 
 _WEAR = (
-    words("tag", lambda machine: machine.tag, 20),
+    TAG,
     *results_of(MachineResult, "feed_t_h", "wear.abrasion_index", "wear.net_energy_kwh_t"),
     result(MachineResult, "wear.metal_g_kwh", "metal worn"),
     result(MachineResult, "wear.metal_g_t", "metal worn"),
@@ -136,7 +136,7 @@ def liner_costs(results: Results) -> Table:
         return result(MachineResult, path, heading, unit=unit, kind=kind)
 
     fields = (
-        words("tag", lambda machine: machine.tag, 20),
+        TAG,
         result(MachineResult, "feed_t_h"),
         cost("price_money_kg", "metal price", "number"),
         cost("set_price_money", "price of a set", "count"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from hoggin.report import (
     conveyors,
@@ -17,7 +17,20 @@ from hoggin.report import (
     tramp,
 )
 from hoggin.report.feed_notes import feed_notes
-from hoggin.report.fields import number, quantity, result, results_of, second, table, words
+from hoggin.report.fields import (
+    TAG,
+    Field,
+    known,
+    names,
+    number,
+    quantity,
+    result,
+    results_of,
+    second,
+    supply,
+    table,
+    words,
+)
 from hoggin.report.tables import Document, Section, Table, where_rows
 from hoggin.report.wording import (
     DEFERENCE,
@@ -70,7 +83,6 @@ def document(results: Results, *, brief: bool = False) -> Document:
     return Document(f"Equipment schedule: {results.title}", subtitle(results), kept)
 
 
-TAG = words("tag", lambda machine: machine.tag, 20)
 MACHINE = (
     words("verdict", machine_verdict, 18),
     words("class", lambda machine: machine.class_name or machine.kind, 24),
@@ -86,14 +98,22 @@ MACHINE = (
 
 def machines(results: Results) -> Table:
     """One row a machine."""
-    fields = (TAG, *quantity(results.machines), *MACHINE)
+    named = (TAG, *names(results.machines), *quantity(results.machines))
+    fields = (*named, *_titles(results.machines), *MACHINE)
     return table("Machines", fields, results.machines)
+
+
+def _titles(machines: Sequence[MachineResult]) -> list[Field]:
+    """What each is called, where the plant says so, and which are not to be bought."""
+    called = words("title", lambda machine: machine.title or None, 30)
+    return [*known((called,), machines), *supply(machines)]
 
 
 def classes(results: Results) -> Table:
     """What each machine is: its class in words, and the class's traits."""
     fields = (
-        words("tag", lambda machine: machine.tag, 20),
+        TAG,
+        *names(results.machines),
         words("kind", lambda machine: machine.kind, 12),
         words("class", lambda machine: machine.class_name, 24),
         words("about", lambda machine: machine.about, 40),
@@ -108,7 +128,7 @@ def _traits(machine: MachineResult) -> str:
 
 
 DECK = (
-    words("deck", lambda pair: f"{pair[0].tag}.{pair[1].name}", 24),
+    words("deck", lambda pair: f"{pair[0].shown_tag}.{pair[1].name}", 24),
     words("verdict", lambda pair: worst_verdict(pair[1].checks), 12),
     number("aperture", "mm", "stated", lambda pair: pair[1].aperture_mm),
     words("shape", lambda pair: screens.shape(pair[1]), 10),
@@ -160,7 +180,7 @@ def warnings(results: Results) -> Table:
 
 def notes(results: Results) -> tuple[str, ...]:
     """What the plant's file notes at its machines."""
-    return tuple(f"{m.tag}: {clean(note)}" for m in results.machines for note in m.notes)
+    return tuple(f"{m.shown_tag}: {clean(note)}" for m in results.machines for note in m.notes)
 
 
 def safety(results: Results) -> tuple[str, ...]:
@@ -168,7 +188,7 @@ def safety(results: Results) -> tuple[str, ...]:
     holders: dict[str, list[str]] = {}
     for machine in results.machines:
         for caution in machine.cautions:
-            holders.setdefault(clean(caution), []).append(machine.tag)
+            holders.setdefault(clean(caution), []).append(machine.shown_tag)
     by_machine = (f"{', '.join(tags)}: {caution}" for caution, tags in holders.items())
     return (*results.cautions, *by_machine)
 

@@ -27,12 +27,12 @@ def _notes(machine: MachineResult) -> Iterator[str]:
             what.append(f"t10 {100 * breakage.t10:.3g} %")
         by = ["F80"] * breakage.follows_f80 + ["rock"] * breakage.follows_rock
         yield (
-            f"Breakage in {machine.tag} depends on the {' and '.join(by)} of its feed: "
+            f"Breakage in {machine.shown_tag} depends on the {' and '.join(by)} of its feed: "
             f"at F80 {breakage.f80_mm:.3g} mm {', '.join(what)}."
         )
     if moisture is not None and moisture.lost > 0.0:
         yield (
-            f"Capacity of {machine.tag}: {100 * moisture.moisture:.1f} % moisture in its feed "
-            f"reduces the dry capacity of {moisture.dry_capacity_t_h:.0f} t/h by "
+            f"Capacity of {machine.shown_tag}: {100 * moisture.moisture:.1f} % moisture in its "
+            f"feed reduces the dry capacity of {moisture.dry_capacity_t_h:.0f} t/h by "
             f"{100 * moisture.lost:.0f} %, by its class's figures (common practice, no source)."
         )

@@ -13,7 +13,7 @@ from hoggin.report.tables import Column, Table, Value
 from hoggin.schema import figures
 from hoggin.schema.declared import declared
 from hoggin.schema.figures import Figures
-from hoggin.schema.results import MachineResult
+from hoggin.schema.results import Listed, MachineResult
 
 Kind = Literal["rate", "percent", "number", "count", "price", "estimate", "stated"]
 _FIGURES: Mapping[Kind, Figures] = {
@@ -80,6 +80,24 @@ def labelled(thing: BaseModel, path: str, kind: Kind | None = None) -> str:
 def results_of(model: type[BaseModel], *paths: str) -> tuple[Field, ...]:
     """Results under the schema's own labels."""
     return tuple(result(model, path) for path in paths)
+
+
+TAG = words("tag", lambda thing: thing.shown_tag, 20)  # of a feed, machine or product
+
+
+_SUPPLY = words("supply", lambda machine: "existing" if machine.existing else None, 10)
+
+
+def supply(machines: Sequence[MachineResult]) -> tuple[Field, ...]:
+    """Which of them are not to be bought, where any is not."""
+    return tuple(known((_SUPPLY,), machines))
+
+
+def names(things: Iterable[Listed]) -> tuple[Field, ...]:
+    """The names that routes use, where any thing has a tag beside its name."""
+    if any(thing.item_tag for thing in things):
+        return (words("name", lambda thing: thing.tag, 20),)
+    return ()
 
 
 def quantity(machines: Iterable[MachineResult]) -> tuple[Field, ...]:

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import replace
-from typing import Any
 
 from hoggin.report import rock, shape, text
 from hoggin.report.feed_notes import iterated_on
 from hoggin.report.fields import Field, known, number, result, results_of, second, table, words
 from hoggin.report.tables import Document, Section, Table, Value
-from hoggin.report.water import NOTE, of_rock, water
+from hoggin.report.water import NOTE, of_rock, water, water_streams
 from hoggin.report.wording import (
     DEFERENCE,
     PREDICTION,
@@ -57,6 +55,7 @@ def document(results: Results, *, brief: bool = False) -> Document:
         Section("Totals", (*overload_notes(results), *_closure_notes(results)), totals(results)),
         Section("Streams", ("Dry solids; moisture is water over dry solids.",), streams(results)),
         Section("Stream gradings", tuple(notes), gradings(results, sieves)),
+        Section("Water streams", (), water_streams(results)),
         Section("Water", (NOTE,), water(results)),
         Section("Products", (), products(results)),
         Section("Product gradings", (), product_gradings(results, product_sieves)),
@@ -124,17 +123,18 @@ def totals(results: Results) -> Table:
     return table("Totals", fields, lines)
 
 
+NUMBER = number("no.", "", "count", lambda stream: int(stream.number))
 _STREAM = (
-    number("no.", "", "count", lambda pair: pair[0]),
-    words("from", lambda pair: outlet_of(pair[1]), 28),
-    words("to", lambda pair: pair[1].target, 28),
+    NUMBER,
+    words("from", outlet_of, 28),
+    words("to", lambda stream: stream.target, 28),
 )
 _Graded = FeedResult | ProductResult | StreamResult
 
 
 def streams(results: Results) -> Table:
     """Every stream without its grading."""
-    return table("Streams", _stream_fields(results), enumerate(results.streams, start=1))
+    return table("Streams", _stream_fields(results), results.streams)
 
 
 def _stream_fields(results: Results) -> tuple[Field, ...]:
@@ -142,30 +142,40 @@ def _stream_fields(results: Results) -> tuple[Field, ...]:
     return (
         *_STREAM,
         *(_of_stream(name) for name in carried),
-        *known([_of_stream(name) for name in MEASURES], list(enumerate(results.streams))),
-        words("recirculating", lambda pair: "yes" if pair[1].recirculating else ""),
-        *_void_words(results, lambda pair: pair[1]),
+        *_of_slurry(results),
+        *known([_of_stream(name) for name in MEASURES], results.streams),
+        words("recirculating", lambda stream: "yes" if stream.recirculating else ""),
+        *_void_words(results),
     )
 
 
-def _void_words(
-    results: Results, of: Callable[[Any], StreamResult | ProductResult] = lambda part: part
-) -> tuple[Field, ...]:
+def _of_slurry(results: Results) -> list[Field]:
+    """What is known of streams where water is added; no columns where none is slurry."""
+    slurry = [
+        result(StreamResult, "slurry_m3_h"),
+        result(StreamResult, "pulp_density_t_m3"),
+    ]
+    if not known(slurry, results.streams):
+        return []
+    return [_of_stream("solids"), *slurry]
+
+
+def _void_words(results: Results) -> tuple[Field, ...]:
     """A column that marks what is void, in a plant with an overloaded machine."""
     if not results.overloaded:
         return ()
-    return (words("void", lambda row: void_text(of(row)), 20),)
+    return (words("void", void_text, 20),)
 
 
 def _of_stream(name: str) -> Field:
-    """A column of numbered streams; an empty one has a rate and nothing else."""
+    """A column of streams; an empty one has a rate and nothing else."""
     field = result(StreamResult, name)
     if name == "moisture":
         field = replace(field, get=lambda stream: of_rock(stream.moisture))
     empty_too = name in ("rate_t_h", "share_of_feed")
 
-    def get(pair: tuple[int, StreamResult]) -> Value:
-        return field.get(pair[1]) if empty_too or not _empty(pair[1]) else None
+    def get(stream: StreamResult) -> Value:
+        return field.get(stream) if empty_too or not _empty(stream) else None
 
     return Field(field.column, get)
 
@@ -173,17 +183,17 @@ def _of_stream(name: str) -> Field:
 def gradings(results: Results, places: tuple[int, ...]) -> Table:
     """Per cent passing of every stream on the sieves at `places`."""
     fields = (
-        _STREAM[0],
-        words("stream", lambda pair: pair[1].name, 32),
-        *(second(_passing(results, i, "")) for i in places),
+        NUMBER,
+        words("stream", lambda stream: stream.name, 32),
+        *(_passing(results, i, "") for i in places),
     )
-    return table("Gradings", fields, enumerate(results.streams, start=1), keys=2)
+    return table("Gradings", fields, results.streams, keys=2)
 
 
 def stream_ledger(results: Results) -> Table:
     """Streams and gradings side by side: the one table of the CSV file."""
-    fields = (*_stream_fields(results), *map(second, _passings(results)))
-    return table("Streams", fields, enumerate(results.streams, start=1))
+    fields = (*_stream_fields(results), *_passings(results))
+    return table("Streams", fields, results.streams)
 
 
 def _passings(results: Results) -> list[Field]:
@@ -206,12 +216,14 @@ _PRODUCT = (
     words("title", lambda product: product.title, 28),
     *results_of(ProductResult, "rate_t_h", "share_of_feed"),
 )
+_ITEM_TAG = words("tag", lambda thing: thing.item_tag or None, 20)
 _QUALITY = results_of(ProductResult, "per_year_t_y", "p80_mm", "fineness_modulus", *MEASURES)
 
 
 def products(results: Results) -> Table:
     """Each product's rate and quality."""
     fields = (
+        *known((_ITEM_TAG,), results.products),
         *_PRODUCT,
         *known(_QUALITY, results.products),
         *_void_words(results),
@@ -306,7 +318,9 @@ def requirements(results: Results) -> Table:
 def feeds(results: Results) -> Table:
     """What enters the plant, with its grading."""
     fields = (
+        *known((_ITEM_TAG,), results.feeds),
         words("feed", lambda feed: feed.tag),
+        *known((words("title", lambda feed: feed.title or None, 28),), results.feeds),
         words("material", lambda feed: feed.material),
         *results_of(FeedResult, "rate_t_h", "p80_mm", "moisture", "clay"),
         *known(results_of(FeedResult, "per_year_t_y", *MEASURES), results.feeds),

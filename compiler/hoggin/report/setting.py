@@ -3,7 +3,7 @@ equipment schedule."""
 
 from __future__ import annotations
 
-from hoggin.report.fields import number, result, table, words
+from hoggin.report.fields import TAG, number, result, table, words
 from hoggin.report.tables import Section, Table, where_rows
 from hoggin.schema.results import MachineResult, Results, SettingPosition
 
@@ -21,7 +21,7 @@ def sections(results: Results) -> tuple[Section, ...]:
 
 
 _SET = (
-    words("tag", lambda machine: machine.tag, 20),
+    TAG,
     number("css", "mm", "stated", lambda machine: machine.setting.css_mm),
     words("moved", lambda machine: _words(machine.setting.moves), 12),
     result(MachineResult, "setting.travel_mm", "travel from touching"),

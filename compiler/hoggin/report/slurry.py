@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hoggin.report.fields import number, result, results_of, table, words
+from hoggin.report.fields import TAG, number, result, results_of, table, words
 from hoggin.report.tables import Section, Table, Value, where_rows
 from hoggin.schema.results import MachineResult, Results
 
@@ -55,7 +55,7 @@ def _minutes(machine: MachineResult) -> Value:
 
 
 _SLURRY = (
-    words("tag", lambda machine: machine.tag, 20),
+    TAG,
     words("kind", lambda machine: machine.kind, 12),
     result(MachineResult, "slurry.flow_m3_h"),
     result(MachineResult, "slurry.density_t_m3", "density"),
@@ -78,7 +78,7 @@ def _rise_mm_s(machine: MachineResult) -> Value:
 
 
 _CLASSIFIER = (
-    words("tag", lambda machine: machine.tag, 20),
+    TAG,
     number("cut stated", "mm", "stated", lambda machine: machine.classifier.stated_cut_mm),
     result(MachineResult, "classifier.cut_size_mm", "cut under its flow"),
     result(MachineResult, "classifier.overflow_m3_h"),
@@ -99,7 +99,7 @@ def classifiers(results: Results) -> Table:
 
 
 _THICKENER = (
-    words("tag", lambda machine: machine.tag, 20),
+    TAG,
     result(MachineResult, "thickener.surface_m2"),
     result(MachineResult, "thickener.surface_needed_m2"),
     result(MachineResult, "thickener.surface_use"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hoggin.report.fields import result, results_of, table, words
+from hoggin.report.fields import TAG, result, results_of, table, words
 from hoggin.report.tables import Section, Table, where_rows
 from hoggin.schema.results import MachineResult, Results
 
@@ -29,7 +29,7 @@ def sections(results: Results) -> tuple[Section, ...]:
 
 
 _STORE = (
-    words("tag", lambda machine: machine.tag, 20),
+    TAG,
     words("kind", lambda machine: machine.kind, 12),
     result(MachineResult, "storage.through_t_h", "runs through"),
     *results_of(MachineResult, "storage.height_m", "storage.base_diameter_m", "storage.repose_deg"),

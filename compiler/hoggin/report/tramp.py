@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hoggin.report.fields import result, table, words
+from hoggin.report.fields import TAG, result, table, words
 from hoggin.report.tables import Section, Table, where_rows
 from hoggin.schema.results import MachineResult, Results
 
@@ -26,7 +26,7 @@ def sections(results: Results) -> tuple[Section, ...]:
 
 
 _TRAMP = (
-    words("tag", lambda machine: machine.tag, 20),
+    TAG,
     words("kind", lambda machine: machine.kind, 14),
     result(MachineResult, "tramp.iron_mm", "iron to"),
     result(MachineResult, "tramp.iron_share", "of its pieces arrive"),

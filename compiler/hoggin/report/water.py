@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from hoggin.report.fields import number, table, words
+from hoggin.report.fields import number, result, table, words
 from hoggin.report.tables import Table
-from hoggin.schema.results import Results
+from hoggin.schema.results import Results, WaterStreamResult
 
 NOTE = (
     "A tonne of water is a cubic metre. Water reused is what thickeners give back to the sprays; "
@@ -25,6 +25,18 @@ _WATER = (
 def of_rock(moisture: float) -> float | None:
     """The moisture of a stream; None where it is water with little rock in it."""
     return moisture if moisture <= _MOST_MOISTURE else None
+
+
+def water_streams(results: Results) -> Table:
+    """Water alone: what is sprayed and added, where it comes from, and what comes back."""
+    fields = (
+        words("no.", lambda water: water.number, 6),
+        words("from", lambda water: water.source, 28),
+        words("to", lambda water: water.target, 28),
+        words("kind", lambda water: water.kind, 10),
+        result(WaterStreamResult, "water_m3_h"),
+    )
+    return table("Water streams", fields, results.water_streams)
 
 
 def water(results: Results) -> Table:

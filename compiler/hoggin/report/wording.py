@@ -106,8 +106,9 @@ def settings_of(machine: MachineResult) -> tuple[str, ...]:
 
 def all_checks(machine: MachineResult) -> tuple[tuple[str, Check], ...]:
     """Checks of the machine and of its decks, each with the tag it belongs to."""
-    own = [(machine.tag, check) for check in machine.checks]
-    decks = [(f"{machine.tag}.{deck.name}", c) for deck in machine.decks for c in deck.checks]
+    tag = machine.shown_tag
+    own = [(tag, check) for check in machine.checks]
+    decks = [(f"{tag}.{deck.name}", c) for deck in machine.decks for c in deck.checks]
     return (*own, *decks)
 
 

@@ -52,7 +52,7 @@ class Fact:
         class. `operation` is the block of that name in any machine, `feed.operation` that in a
         feed.
     sample: a value that the checker takes, for messages and the editor. It may go on with the facts
-        this one needs.
+        this one needs. "" of a fact that stands alone, as `existing`.
     dimension: None of what is not a number: a text, a name, a list.
     low, high: bounds in the trade's unit. above_low: the low end itself is out of bounds.
     bounds: the bounds as a sentence, where a range does not say enough.
@@ -154,6 +154,28 @@ _OF_PLANTS = (
         source="the calendar"),
 )
 
+_OF_PROJECT = (
+    Fact("plant.project", "name", "the project that the plant belongs to", '"North quarry"'),
+    Fact("plant.project", "client", "who it is designed for", '"..."'),
+    Fact("plant.project", "owner", "who owns the documents", '"..."'),
+    Fact("plant.project", "document_number", "number of the documents", '"4711-PR-001"'),
+    Fact("plant.project", "status", "what the documents are issued for", '"for comment"'),
+    Fact("plant.project", "drawn", "who made them, by name or initials", '"..."'),
+    Fact("plant.project", "checked", "who checked them", '"..."'),
+    Fact("plant.project", "approved", "who approved them", '"..."'),
+)
+
+_UNCLASSED = " ".join(kind for kind in KINDS if kind not in CLASS_KINDS)
+_OF_LISTED = (
+    Fact(f"machine {_UNCLASSED} feed product", "title", "its title on documents", '"Sand 0/4"'),
+    Fact(f"machine {_UNCLASSED} feed product", "tag",
+        "its tag at the site, unique in the plant; documents lead with it", '"20-CR-101"'),
+    Fact(f"machine {_UNCLASSED} feed product section", "sheet",
+        "name of the drawing sheet that it is on", '"crushing"'),
+    Fact(f"machine {_UNCLASSED}", "existing",
+        "it stands already: it is not to be bought", ""),
+)
+
 _OF_CASES = (
     Fact("case", "hours", "hours per year for which the plant is manned to run in this case",
         "600 h", 0.0, 8784.0, TIME, above_low=True, source="hours of a leap year"),
@@ -188,7 +210,6 @@ _OF_FEEDS = (
 )
 
 _OF_OTHERS = (
-    Fact("product", "title", "its title on documents", '"Sand 0/4"'),
     Fact("file", "edition", "the edition of the language that the file is written for", "2026"),
     Fact("file", "source", "source of lines of its classes and materials that have none",
         '"where from"'),
@@ -408,7 +429,8 @@ _OF_SLURRY = (
 # fmt: on
 
 FACTS = (
-    *(*_OF_PLANTS, *_OF_CASES, *_OF_FEEDS, *_OF_MATERIALS, *_OF_OTHERS, *_OF_DECKS, *_OF_STORES),
+    *(*_OF_PLANTS, *_OF_PROJECT, *_OF_LISTED, *_OF_CASES, *_OF_FEEDS, *_OF_MATERIALS),
+    *(*_OF_OTHERS, *_OF_DECKS, *_OF_STORES),
     *(*_OF_MACHINES, *_OF_OPERATION, *_OF_CRUSHERS, *_OF_SCREENS, *_OF_BELTS, *_OF_SPREADS),
     *_OF_SLURRY,
 )
@@ -429,6 +451,13 @@ OPERATED = tuple(
 def facts_of(owner: str) -> Mapping[str, Fact]:
     """What a kind of block may state, by name, as declared; nothing for an unknown kind."""
     return MappingProxyType({fact.name: fact for fact in FACTS if owner in fact.owners})
+
+
+@cache
+def listed_of(kind: str) -> Mapping[str, Fact]:
+    """What the block of a kind of thing may state for documents alone, by name."""
+    owner = "machine" if kind in KINDS else kind
+    return MappingProxyType({fact.name: fact for fact in _OF_LISTED if owner in fact.owners})
 
 
 @cache

@@ -32,6 +32,7 @@ from hoggin.schema.results import (
     SettingResult,
     StreamResult,
     Warning,
+    WaterStreamResult,
 )
 
 NOT_MET = "W0511"
@@ -177,10 +178,25 @@ _SUBJECTS: Mapping[type[BaseModel], Callable[[Any, Subject], Subject]] = {
     ProductResult: lambda product, _: Subject("product", (product.tag,)),
     MachineResult: lambda machine, _: Subject(machine.kind, (machine.tag,)),
     StreamResult: lambda s, _: Subject("stream", (s.source, s.target), s.outlet),
+    WaterStreamResult: lambda water, _: _of_water(water),
     DeckResult: lambda deck, machine: Subject("deck", machine.tags, deck.name),
     LoopResult: lambda loop, _: Subject("loop", loop.machines),
     RequirementResult: lambda requirement, _: Subject("requirement", (), requirement.text),
 }
+
+
+def _of_water(water: WaterStreamResult) -> Subject:
+    """Known by the machine it runs into or out of, whatever its number."""
+    match water.kind:
+        case "spray":
+            machine, _, deck = water.target.rpartition(".")
+            return Subject("water", (machine,), f"{deck} spray")
+        case "dilution":
+            return Subject("water", (water.target,), "dilution")
+        case "return":
+            return Subject("water", (water.source,), "return")
+        case "make-up":
+            return Subject("water", (), "make-up")
 
 
 def _part(item: BaseModel) -> str:

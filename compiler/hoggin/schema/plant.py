@@ -54,12 +54,37 @@ class Material(Frozen):
         return {**self.breakage, **own}
 
 
-class Feed(Frozen):
+class Project(Frozen):
+    """What the title block of a document says of the project: free texts of the plant's writer, ""
+    where it does not say. A date of issue is that of a revision."""
+
+    name: str = ""
+    client: str = ""
+    owner: str = ""
+    document_number: str = ""
+    status: str = ""
+    drawn: str = ""
+    checked: str = ""
+    approved: str = ""
+
+
+class Listed(Frozen):
+    """What documents call a feed, machine or product. `tag` is its name, which routes use;
+    `item_tag` is the site's own, as `20-CR-101`, unique within a plant. No result depends on the
+    other texts. `sheet` is the drawing sheet it is on. Texts are "" where nothing is stated."""
+
+    tag: str
+    title: str = ""
+    item_tag: str = ""
+    sheet: str = ""
+    notes: tuple[str, ...] = ()
+
+
+class Feed(Listed):
     """Material entering the plant. `grading` is (size mm, fraction passing), coarse to fine;
     `flakiness` is (size mm, flaky share), where one point holds for all sizes, None if unknown;
     `flat_elongated` is alike."""
 
-    tag: str
     material: str
     rate_t_h: float  # dry solids
     grading: tuple[tuple[float, float], ...]
@@ -156,7 +181,7 @@ def _known(kind: str) -> str:
 MachineKind = Annotated[str, AfterValidator(_known), Field(json_schema_extra={"enum": [*KINDS]})]
 
 
-class Machine(Frozen):
+class Machine(Listed):
     """A machine after its class has been applied.
 
     `models` maps a role (breakage, capacity, power, partition, area ...) to the model in use.
@@ -169,7 +194,6 @@ class Machine(Frozen):
     Every machine has the one inlet `feed`; streams that meet there are blended.
     """
 
-    tag: str
     kind: MachineKind
     class_name: str = ""  # as tables show it; "" for a splitter, blend, bin or stockpile
     about: str = ""
@@ -189,7 +213,7 @@ class Machine(Frozen):
     place: Place
     class_path: str = ""  # of its ClassRecord
     operation: MachineOperation | None = None
-    notes: tuple[str, ...] = ()  # remarks, for documents alone
+    existing: bool = False  # it stands already, and is not to be bought
     # Equal machines in parallel, a whole number; all else that is stated holds for each of them.
     count: float = 1.0
 
@@ -241,9 +265,7 @@ class Stream(Frozen):
         return f"{port} -> {self.target}"
 
 
-class Product(Frozen):
-    tag: str
-    title: str
+class Product(Listed):
     place: Place
 
 
@@ -338,10 +360,15 @@ class Aim(Frozen):
 
 
 class Revision(Frozen):
-    """A line of the revision table."""
+    """A line of the revision table. `date` is that of its issue, as in ISO 8601; "" where the plant
+    states none."""
 
     mark: str
     text: str
+    date: str = ""
+    drawn: str = ""
+    checked: str = ""
+    approved: str = ""
 
 
 class Shift(Frozen):
@@ -387,6 +414,7 @@ class Plant(Frozen):
 
     title: str
     revision: str
+    project: Project = Project()
     sieves_mm: tuple[float, ...]  # reporting sieves, coarse to fine
     materials: Mapping[str, Material]
     feeds: tuple[Feed, ...]

@@ -17,10 +17,10 @@ from hoggin.schema import frozen
 from hoggin.schema import quantity as of
 from hoggin.schema.declared import results_of
 from hoggin.schema.kinds import CLASS_KINDS, DRIVEN, KINDS, STORES, kinds_with
-from hoggin.schema.plant import Plant
+from hoggin.schema.plant import Plant, Project
 from hoggin.schema.quantity import Told
 
-FORMAT_VERSION = 3
+FORMAT_VERSION = 4
 Verdict = Literal["ok", "watch", "over"]  # within limits, near or outside good practice, beyond
 Judgement = Literal["met", "not met", "not judged"]  # the last downstream of an overload
 
@@ -84,9 +84,27 @@ class Frozen(frozen.Frozen):
         return found
 
 
-class StreamResult(Frozen):
-    """One stream of the mass balance (dry solids)."""
+class Listed(Frozen):
+    """What documents call a feed, machine or product. Its tag is its name, which routes use; its
+    item tag is the site's own."""
 
+    tag: Key
+    title: Stated = ""
+    item_tag: Stated = ""
+    sheet: Stated = ""  # of the drawing
+    notes: Annotated[tuple[str, ...], Told.STATED] = ()
+
+    @property
+    def shown_tag(self) -> str:
+        """The tag that documents lead with."""
+        return self.item_tag or self.tag
+
+
+class StreamResult(Frozen):
+    """One stream of the mass balance (dry solids). Streams are numbered in the order of the flow,
+    and every document has the same numbers."""
+
+    number: Key
     name: Key  # "sizing.top.over -> secondary"
     source: Key  # tag
     outlet: Key  # "" for a feed, "product", "top.over", "under" ...
@@ -100,9 +118,31 @@ class StreamResult(Frozen):
     recirculating: Annotated[bool, Told.VERDICT]  # whether it runs against the order of flow
     water_m3_h: WaterRate = 0.0
     solids: Solids = None
+    slurry_m3_h: Annotated[
+        float | None,
+        of.WATER("solids and water, where the water fills the voids of the rock", label="slurry"),
+    ] = None
+    pulp_density_t_m3: Annotated[
+        float | None, of.WATER("mass over volume of the slurry", label="pulp density")
+    ] = None
     flakiness: Flakiness = None
     flat_elongated: FlatElongated = None
     void_by: VoidBy = ()
+
+
+WaterKind = Literal["make-up", "spray", "dilution", "return"]
+
+
+class WaterStreamResult(Frozen):
+    """Water by itself: what is put on a deck or into a machine, what thickeners give back, and the
+    fresh water that makes up the difference. All run from or into the process water. They are
+    numbered in an order of their own, from W1."""
+
+    number: Key
+    source: Key  # tag of a thickener, "process water", "fresh water"
+    target: Key  # tag of a machine, "tag.deck", "process water"
+    kind: Annotated[WaterKind, Told.KEY]
+    water_m3_h: Annotated[float, of.WATER("water per hour", ask="")]
 
 
 class Check(Frozen):
@@ -447,7 +487,10 @@ class MachineCost(Frozen):
     total_money_h: Annotated[
         float | None, of.COST("energy, liners and parts per hour", called="running cost per hour")
     ]
-    budget_money: Annotated[float | None, of.COST("price of the machines", ask="", stated=True)]
+    budget_money: Annotated[
+        float | None,
+        of.COST("price of the machines; none of existing ones", ask="", stated=True),
+    ]
 
 
 class PlantCost(Frozen):
@@ -479,12 +522,11 @@ class PlantCost(Frozen):
     unpriced: Texts  # "screening media of sizing"
 
 
-class MachineResult(Frozen):
+class MachineResult(Listed):
     """One line of the equipment schedule: a machine, or `count` equal ones in parallel. Then rates,
     capacity, power, costs and areas of decks are of all of them; loads are of each, and so is what
     a single machine is fitted with or does: its motor, liners and their life, bed depth, pull."""
 
-    tag: Key
     kind: Key
     class_name: Stated
     about: Stated
@@ -521,7 +563,6 @@ class MachineResult(Frozen):
     decks: tuple[DeckResult, ...]
     checks: tuple[Check, ...]
     cautions: Texts
-    notes: Annotated[tuple[str, ...], Told.STATED]
     sources: Annotated[tuple[str, ...], Told.STATED]
     drive: Annotated[DriveResult | None, DRIVEN] = None
     wear: Annotated[WearResult | None, _CRUSHER] = None
@@ -537,6 +578,7 @@ class MachineResult(Frozen):
     rinse: Annotated[RinseResult | None, ("screen",)] = None
     classifier: Annotated[ClassifierResult | None, ("classifier",)] = None
     tramp: Annotated[TrampResult | None, (*_CRUSHER, *_STOPPING)] = None
+    existing: Annotated[bool, Told.STATED] = False  # it stands already, and is not bought
     count: Annotated[
         int, of.COUNT("equal machines in parallel", kinds=CLASS_KINDS, stated=True)
     ] = 1
@@ -612,9 +654,7 @@ class ElongationFraction(Frozen):
     flat_elongated: Annotated[float, of.SHAPE("share of flat and elongated pieces", ask="")]
 
 
-class ProductResult(Frozen):
-    tag: Key
-    title: Stated
+class ProductResult(Listed):
     rate_t_h: Rate
     share_of_feed: ShareOfFeed
     passing: Passing
@@ -675,8 +715,7 @@ class RequirementResult(Frozen):
         return self.verdict == "met"
 
 
-class FeedResult(Frozen):
-    tag: Key
+class FeedResult(Listed):
     material: Stated
     rate_t_h: Rate
     share_of_feed: ShareOfFeed
@@ -806,6 +845,7 @@ class Results(Frozen):
     compiler_version: Annotated[str, Told.PLACE]
     title: Stated
     revision: Stated
+    project: Annotated[Project, Told.STATED]
     source_file: Annotated[str, Told.PLACE]
     sieves_mm: Annotated[tuple[float, ...], Told.STATED]
     feeds: tuple[FeedResult, ...]
@@ -860,6 +900,7 @@ class Results(Frozen):
         ),
     ] = None
     water: WaterResult | None = None
+    water_streams: tuple[WaterStreamResult, ...] = ()
     dust: Annotated[tuple[DustResult, ...], _DUSTY] = ()  # asked of each source
     running_h: Annotated[float | None, Told.DERIVED] = None  # of the year, at these rates
     plant: Annotated[Plant | None, Told.STATED] = None  # all that was stated, classes' words too

@@ -30,6 +30,7 @@ _NODES: Mapping[str, Callable[..., tree.Node]] = {
     "aim": tree.Aim,
     "parameter": tree.Parameter,
     "operation": tree.Operation,
+    "project": tree.Project,
     "note": tree.Note,
 }
 # Rules whose parts together are the one field of their node.

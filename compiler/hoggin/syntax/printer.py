@@ -21,7 +21,7 @@ _WIDEST = 96
 _POWERS = {"+": 1, "-": 1, "*": 2, "/": 2, "^": 3}  # how tightly a sign binds
 _SIGN, _ATOM = 4, 5
 # Blocks that a line may hold.
-_SHORT = (tree.Declaration, tree.Deck, tree.ModelDefinition, tree.Operation)
+_SHORT = (tree.Declaration, tree.Deck, tree.ModelDefinition, tree.Operation, tree.Project)
 
 
 def printed(statements: Iterable[tree.Statement]) -> str:
@@ -66,6 +66,7 @@ def body_of(node: tree.Statement) -> tuple[tree.Statement, ...] | None:
             | tree.Option(body=body)
             | tree.Case(body=body)
             | tree.Operation(body=body)
+            | tree.Project(body=body)
         ):
             return body
     return None
@@ -131,6 +132,8 @@ class _Printer:
                 return f"{name.text}{given}{self._after(' source ', source)}"
             case tree.Operation():
                 return "operation"
+            case tree.Project():
+                return "project"
             case tree.Note(text=text):
                 return f"note {self.line(text)}"
             case tree.Series(name=name, entries=listed):

@@ -290,6 +290,12 @@ class Operation(Statement):
     body: tuple[Statement, ...]
 
 
+class Project(Statement):
+    """`project { client "..."; status "for comment" }`: what documents say of the project."""
+
+    body: tuple[Statement, ...]
+
+
 class Note(Statement):
     """`note "belt scale before the bin"`."""
 

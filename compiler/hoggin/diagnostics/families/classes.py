@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Self
 
 from hoggin.diagnostics.fault import Fault, Message, Unknown
@@ -57,7 +57,14 @@ class E0401(Fault):
     currency = Message[()](
         "a currency is a word of three capital letters (as in ISO 4217)", "write `currency EUR`"
     )
-    revision = Message[()]("a revision is a mark and a text", 'write `"MARK": "what changed"`')
+    revision = Message[()](
+        "a revision is a mark and a text",
+        'write `"MARK": "what changed"`, or with its date `"MARK": {{ date: "2026-03-31", '
+        'description: "what changed" }}`',
+    )
+    date = Message[str](
+        '"{written}" is not a date', 'write year, month and day, as in `date: "2026-03-31"`'
+    )
     revision_text = Message[()]("expected a text in quotes", 'write `"MARK": "what changed"`')
 
 
@@ -163,6 +170,11 @@ class E0403(Fault):
     of_operation = Message[str](
         "`{name}` belongs in the `operation` block",
         "write `operation {{ {name} ... }}`",
+    )
+    stands_alone = Message[str]("`{name}` has a value", "write `{name}` alone, or remove the line")
+    of_section = Message[str, Iterable[str]](
+        "a section can't state `{name}` of what is in it",
+        "it states {known:names}; make other values parameters of the template",
     )
     no_value = Message[str]("`{name}` has no value", "write a value after the name")
     no_value_such_as = Message[str, str]("`{name}` has no value", "write `{name} {sample}`")

@@ -59,6 +59,15 @@ class E0202(Fault):
     size = Message[()]("this size is listed twice", "keep one of them", note="the first")
     case = Message[str]("there are two cases `{name}`", "rename one of them", note="the first")
     outlet = Message[str]("there are two outlets `{name}`", "rename one of them", note="the first")
+    tag = Message[str](
+        'there are two tags "{tag}"',
+        "a tag stands for one machine, feed or product: change one of them",
+        note="the first",
+    )
+    tag_of_template = Message[str, str, str, str](
+        'the tag "{tag}" is that of both `{first}` and `{second}`',
+        'state it at each section: `section NAME: TEMPLATE(...) {{ {part} "..." }}`',
+    )
     revision = Message[str](
         "revision `{mark}` is listed twice",
         "give each revision a different mark",
@@ -140,7 +149,8 @@ _BELONGS = {
     "series": "a series belongs at the top of a file",
     "model": "`model` belongs in a machine class, or in a machine that picks a model of its class",
     "operation": "`operation` belongs in a machine, feed or plant",
-    "note": "a note belongs in a machine",
+    "project": "`project` belongs in a plant",
+    "note": "a note belongs in a machine, feed or product",
     "deck": "a deck belongs in a screen",
     "port": "`in` and `out` belong in a template, `out` also in a splitter",
     "route": "routes belong in a plant or template",

@@ -11,7 +11,7 @@ from pydantic import BaseModel
 
 from hoggin.revise.compare.cases import case_changes
 from hoggin.revise.compare.comparison import Change
-from hoggin.revise.compare.matching import Matching
+from hoggin.revise.compare.matching import Matching, title_of
 from hoggin.revise.compare.requirements import pair_requirements, same_limits
 from hoggin.revise.compare.words import Units, close, label, numbers, said_in, units_for
 from hoggin.schema.facts import operation_of
@@ -20,6 +20,7 @@ from hoggin.schema.plant import (
     Deck,
     Feed,
     Limit,
+    Listed,
     Machine,
     MachineOperation,
     Material,
@@ -27,12 +28,15 @@ from hoggin.schema.plant import (
     Plant,
     Product,
     Requirement,
+    Revision,
     Stream,
 )
 
+_LISTED = set(Listed.model_fields)
 _UNSEEN = {"tag", "name", "place", "kind", "text"}
 _Difference = tuple[str, str, str]  # what, before, after
 _Thing = TypeVar("_Thing", Feed, Machine, Material, Product)
+_Item = Feed | Machine | Product
 
 
 def changes(before: Plant, after: Plant, matching: Matching) -> tuple[Change, ...]:
@@ -156,7 +160,17 @@ def _curves(
 
 def _plant(before: Plant, after: Plant) -> Iterator[Change]:
     structure = {"materials", "feeds", "machines", "streams", "products", "requirements", "classes"}
-    apart = {"sieves_mm", "revisions", "aims", "shifts", "open", "units", "checks", "cases"}
+    apart = {
+        "project",
+        "sieves_mm",
+        "revisions",
+        "aims",
+        "shifts",
+        "open",
+        "units",
+        "checks",
+        "cases",
+    }
     fields = _fields(before, after, structure | apart, after.units)
     yield from _changed("plant", fields)
     yield from _changed("plant", _said_otherwise(_words(before), _words(after)))
@@ -173,13 +187,20 @@ def _plant(before: Plant, after: Plant) -> Iterator[Change]:
 def _words(plant: Plant) -> dict[str, str]:
     """A plant's own texts, and what it leaves open or uncertain."""
     shifts = (" ".join(map(_said, shift.model_dump().values())) for shift in plant.shifts)
-    found = {f"history of {one.mark}": one.text for one in plant.revisions}
+    found = {f"history of {one.mark}": _issue(one) for one in plant.revisions}
+    found |= {label(name)[0]: text for name, text in plant.project.model_dump().items()}
     found["shifts"] = ", ".join(shifts) or "-"
     found["checks"] = ", ".join(plant.checks) or "-"
     for one in plant.open:
         found[f"open {one.name}"] = one.text
         found |= {f"option {option} of {one.name}": said for option, said in one.options.items()}
     return found
+
+
+def _issue(revision: Revision) -> str:
+    """A line of the revision table."""
+    said = revision.model_dump(exclude={"mark", "text"}).items()
+    return ", ".join([revision.text, *(f"{name} {text}" for name, text in said if text)])
 
 
 def _said_otherwise(old: Mapping[str, str], new: Mapping[str, str]) -> Iterator[_Difference]:
@@ -214,7 +235,8 @@ def _feeds(before: Plant, after: Plant, matching: Matching) -> Iterator[Change]:
 
     def differing(old: Feed, new: Feed) -> Iterator[_Difference]:
         same_rock = matching.materials.get(old.material) == new.material
-        return _fields(old, new, {"material"} if same_rock else set(), after.units)
+        unseen = _LISTED | ({"material"} if same_rock else set())
+        return chain(_listed(old, new), _fields(old, new, unseen, after.units))
 
     return _things(before.feeds, after.feeds, matching.nodes, added, rate, differing)
 
@@ -223,11 +245,7 @@ def _products(before: Plant, after: Plant, matching: Matching) -> Iterator[Chang
     def title(product: Product) -> str:
         return product.title
 
-    def differing(old: Product, new: Product) -> Iterable[_Difference]:
-        titled = (old.title, new.title) != (old.tag, new.tag)  # a title of its own
-        return _fields(old, new, set(), after.units) if titled else ()
-
-    return _things(before.products, after.products, matching.nodes, title, title, differing)
+    return _things(before.products, after.products, matching.nodes, title, title, _listed)
 
 
 # -- machines -----------------------------------------------------------------------------------
@@ -265,6 +283,7 @@ def _records(plant: Plant) -> dict[str, ClassRecord]:
 
 def _stated(old: Machine, new: Machine, units: Units) -> Iterator[_Difference]:
     """The differences in a machine's own lines."""
+    yield from _listed(old, new)
     if old.count != new.count:
         yield "count", f"{old.count:g}", f"{new.count:g}"
     settings = {s.name: s for s in old.settings}
@@ -284,7 +303,6 @@ def _stated(old: Machine, new: Machine, units: Units) -> Iterator[_Difference]:
     yield from _numbers("", _own_facts(old), _own_facts(new), units)
     was_run, is_run = (m.operation or MachineOperation() for m in (old, new))
     yield from _fields(was_run, is_run, set(), units)
-    yield from _notes(old, new)
     for role in sorted(old.models.keys() & new.models.keys()):
         if old.models[role].model != new.models[role].model:
             yield f"{role} model", old.models[role].model, new.models[role].model
@@ -297,10 +315,24 @@ def _own_facts(machine: Machine) -> dict[str, float]:
     return {n: v for n, v in facts if not machine.class_path or n in of_operation}
 
 
-def _notes(old: Machine, new: Machine) -> Iterator[_Difference]:
+def _listed(old: _Item, new: _Item) -> Iterator[_Difference]:
+    """What documents say of a thing."""
+    pairs = {
+        "title": (title_of(old), title_of(new)),
+        "tag": (old.item_tag, new.item_tag),
+        "sheet": (old.sheet, new.sheet),
+        "existing": (_existing(old), _existing(new)),
+    }
+    for what, (before, after) in pairs.items():
+        if before != after:
+            yield what, before or "-", after or "-"
     gone, come = Counter(old.notes) - Counter(new.notes), Counter(new.notes) - Counter(old.notes)
     for before, after in zip_longest(gone.elements(), come.elements(), fillvalue="-"):
         yield "note", before, after
+
+
+def _existing(thing: _Item) -> str:
+    return "yes" if isinstance(thing, Machine) and thing.existing else ""
 
 
 def _decks(old: Machine, new: Machine, units: Units) -> Iterator[_Difference]:

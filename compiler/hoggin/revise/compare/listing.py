@@ -67,4 +67,6 @@ def _name(statement: tree.Statement) -> str:
             return f"deck {name.text}"
         case tree.Operation():
             return "operation"
+        case tree.Project():
+            return "project"
     return words(statement)

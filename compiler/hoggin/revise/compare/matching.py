@@ -10,7 +10,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 
-from hoggin.schema.plant import Machine, Plant
+from hoggin.schema.plant import Listed, Machine, Plant
 
 _LEAST_LIKENESS = 0.6  # of 1; less is one thing taken away and another put in
 _LEAST_CONTENT = 0.5
@@ -55,12 +55,23 @@ def match(before: Plant, after: Plant) -> Matching:
 
 
 def _nodes(plant: Plant) -> dict[str, _Node]:
-    nodes = [_Node(f.tag, "feed", {("rate", f"{f.rate_t_h:.6g}")}) for f in plant.feeds]
-    nodes += [_Node(m.tag, m.kind, _machine_facts(m)) for m in plant.machines]
-    for product in plant.products:
-        title = {("title", product.title)} if product.title != product.tag else set()
-        nodes.append(_Node(product.tag, "product", title))
+    nodes = [
+        _Node(f.tag, "feed", {("rate", f"{f.rate_t_h:.6g}")} | _listed(f)) for f in plant.feeds
+    ]
+    nodes += [_Node(m.tag, m.kind, _machine_facts(m) | _listed(m)) for m in plant.machines]
+    nodes += [_Node(p.tag, "product", _listed(p)) for p in plant.products]
     return {node.tag: node for node in nodes}
+
+
+def title_of(thing: Listed) -> str:
+    """A title of its own; that of a product is otherwise its name."""
+    return thing.title if thing.title != thing.tag else ""
+
+
+def _listed(thing: Listed) -> Facts:
+    """What is most of its own: its title and its tag."""
+    found = {("title", title_of(thing)), ("tag", thing.item_tag)}
+    return {(name, text) for name, text in found if text}
 
 
 def _machine_facts(machine: Machine) -> Facts:

@@ -13,12 +13,13 @@ from typing import Any, TypeGuard
 
 from hoggin.diagnostics.source import Span
 from hoggin.revise.why.meaning import meaning, meaning_of_entries, meaning_of_parameter
+from hoggin.schema.facts import listed_of
 from hoggin.syntax import tree
 
 Path = tuple[str, ...]
 
 # What no result depends on: it is reported, but never mixed.
-_IDLE_FACTS = {"about", "source", "caution", "title", "revision", "history"}
+_IDLE_FACTS = {"about", "source", "caution", "revision", "history", *listed_of("product")}
 
 Block = (
     tree.Declaration
@@ -32,6 +33,7 @@ Block = (
     | tree.Option
     | tree.Case
     | tree.Operation
+    | tree.Project
 )
 
 
@@ -104,7 +106,9 @@ def _statements(
     for statement in statements:
         if isinstance(statement, tree.Route):
             yield from _route(statement, at)
-        elif isinstance(statement, tree.Case):  # no result of the plant as written depends on it
+        elif isinstance(
+            statement, tree.Case | tree.Project
+        ):  # no result of the plant as written depends on it
             block = _block(statement, statements, at, known)
             yield from (replace(line, idle=True) for line in block)
         elif isinstance(statement, Block):
@@ -130,7 +134,7 @@ def _block(
             line = at.line(title, "title", title.text, "title of the plant", title.text)
             yield replace(line, idle=True)
             inner = _Place((*at.path, key))
-        case tree.Operation():  # "pace of feeder one": its block needs no words
+        case tree.Operation() | tree.Project():  # "pace of feeder one": its block needs no words
             inner = _Place((*at.path, key), at.label)
         case tree.Declaration(arguments=arguments):
             for one in arguments:
@@ -183,8 +187,9 @@ def _head(node: Block, siblings: Sequence[tree.Statement]) -> tuple[str, str, st
             return key, meaning(of), key, of.dotted if of else ""
         case tree.TemplateDefinition(name=name):
             key = f"template {name.text}"
-        case tree.PlantDefinition() | tree.Operation():
-            key = "plant" if isinstance(node, tree.PlantDefinition) else "operation"
+        case tree.PlantDefinition() | tree.Operation() | tree.Project():
+            is_plant = isinstance(node, tree.PlantDefinition)
+            key = "plant" if is_plant else type(node).__name__.lower()
     return key, "", key, ""
 
 
@@ -232,7 +237,10 @@ def _fact(fact: tree.Fact, at: _Place) -> Line:
         words, said = meaning(value), value.span.text if value else ""
     else:
         words, said = meaning_of_entries(entries), _listed(entries)
-    return replace(at.line(fact, f"fact {name}", words, name, said), idle=name in _IDLE_FACTS)
+    return replace(
+        at.line(fact, f"fact {name}", words, name, said),
+        idle=name.rpartition(".")[2] in _IDLE_FACTS,
+    )
 
 
 def _listed(entries: Sequence[tree.Entry]) -> str:
