@@ -91,15 +91,21 @@ def power(results: Results) -> Table:
     found = table("Power", (TAG, *supplied, *several, *_POWER), driven)
     if not driven:
         return found
+    drawn, connected, demand, use = sums(results)
+    energy = drawn / results.feed_t_h
+    motors = (sum(machine.count for machine in driven),) if several else ()
+    apart = (None,) * len(supplied)
+    totals = (drawn, None, connected, use, demand, None, energy)
+    return found.then("all of these", *apart, *motors, *totals)
+
+
+def sums(results: Results) -> tuple[float, float, float, float | None]:
+    """Of all driven machines: power drawn, connected and demanded, and drawn over connected."""
+    driven = [machine for machine in results.machines if machine.drive]
     drawn = math.fsum(machine.power_kw or 0.0 for machine in driven)
     connected = math.fsum(machine.installed_power_kw or 0.0 for machine in driven)
     demand = math.fsum(m.drive.demand_kw or 0.0 for m in driven if m.drive)
-    use = drawn / connected if connected else None
-    energy = drawn / results.feed_t_h
-    motors = (sum(machine.count for machine in driven),) if several else ()
-    sums = (drawn, None, connected, use, demand)
-    apart = (None,) * len(supplied)
-    return found.then("all of these", *apart, *motors, *sums, None, energy)
+    return drawn, connected, demand, drawn / connected if connected else None
 
 
 _WEAR = (

@@ -240,7 +240,7 @@ def product_gradings(results: Results, places: tuple[int, ...]) -> Table:
         return number(product.tag, "%", "percent", lambda i: product.passing[i] if made else None)
 
     fields = (
-        words("sieve mm", lambda i: sieve(results.sieves_mm[i])),
+        number("sieve", "mm", "stated", lambda i: results.sieves_mm[i]),
         *map(of, results.products),
     )
     return table("Product gradings", fields, places if results.products else ())

@@ -25,13 +25,10 @@ def workbook(document: Document) -> bytes:
     """The document's bytes; numbers stay numbers, text is never read as a formula or a link."""
     buffer = io.BytesIO()
     with book_in(buffer, document.title) as book:
-        formats = _Formats(book)
-        header = book.add_format(
-            {"bold": True, "text_wrap": True, "valign": "top", "bottom": 2, "bg_color": "#EEEEEE"}
-        )
+        formats = Formats(book)
         for table in document.tables:
-            _table_sheet(book.add_worksheet(table.title), table, formats, header)
-        _notes_sheet(book.add_worksheet("Notes"), document, formats.of(None), header)
+            table_sheet(book.add_worksheet(table.title), table, formats)
+        _notes_sheet(book.add_worksheet("Notes"), document, formats.of(None), formats.header)
         for sheet in book.worksheets():
             _page(sheet, document)
     return buffer.getvalue()
@@ -73,11 +70,14 @@ def _places(decimals: int) -> str:
     return f"0.{'0' * decimals}" if decimals else "0"
 
 
-class _Formats:
+class Formats:
     """The formats of a book's cells, each made once."""
 
     def __init__(self, book: Any) -> None:
         self._book = book
+        self.header = book.add_format(
+            {"bold": True, "text_wrap": True, "valign": "top", "bottom": 2, "bg_color": "#EEEEEE"}
+        )
         self._made: dict[Figures | None, Any] = {}
 
     def of(self, figures: Figures | None) -> Any:
@@ -88,7 +88,8 @@ class _Formats:
         return self._made[figures]
 
 
-def _table_sheet(sheet: Any, table: Table, formats: _Formats, header: Any) -> None:
+def table_sheet(sheet: Any, table: Table, formats: Formats) -> None:
+    """A table with a filter over every column, its headings kept in sight and on every page."""
     widths = [_width(table, place) for place in range(len(table.columns))]
     headings = [column.full_heading for column in table.columns]
     sheet.set_row(0, _height(headings, widths))
@@ -97,9 +98,11 @@ def _table_sheet(sheet: Any, table: Table, formats: _Formats, header: Any) -> No
         sheet.set_row(line, _height(texts, widths))
     for place, column in enumerate(table.columns):
         sheet.set_column(place, place, widths[place])
-        sheet.write_string(0, place, clean(column.full_heading), header)
+        sheet.write_string(0, place, clean(column.full_heading), formats.header)
         for line, row in enumerate(table.rows, start=1):
             _write(sheet, line, place, _cell(column, row[place]), formats.of(column.figures))
+    if table.rows:
+        sheet.autofilter(0, 0, len(table.rows), len(table.columns) - 1)
     sheet.freeze_panes(1, table.keys)
     sheet.repeat_rows(0)
 
