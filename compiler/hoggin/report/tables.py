@@ -85,6 +85,12 @@ class Table:
         full = "." + "0" * (len(longest) - 1) if longest else ""
         return tuple(full[len(end) :] for end in ends)
 
+    def filled(self) -> Table:
+        """The table without the columns in which nothing is known."""
+        places = range(len(self.columns))
+        known = {place for place in places if any(row[place] is not None for row in self.rows)}
+        return self.keep([place for place in places if place in known or place < self.keys])
+
     def keep(self, wanted: Sequence[int]) -> Table:
         """The table with only the columns at these places."""
         columns = tuple(self.columns[i] for i in wanted)

@@ -15,7 +15,6 @@ from hoggin.schema.measures import MEASURES
 from hoggin.schema.plant import ClassRecord
 from hoggin.schema.results import FeedResult, Results
 
-_GRADING_NOTE = "As the plant states it. Between the points it is straight over the log of size."
 _METHODS_NOTE = (
     "docs/methods.md has each method with its equation and range, and when not to rely on it. "
     "The coefficients, each with its source, are in the appendix."
@@ -26,9 +25,9 @@ def sections(results: Results) -> tuple[Section, ...]:
     """In the order in which a reader checks them."""
     return (
         Section("Duty", (), duty(results)),
-        *rock.sections(results),
+        *where_rows("Feed grading, as stated", (), grading(results)),
+        *(one for one in rock.sections(results) if one.has_rows),
         Section("Feeds", (), feeds(results)),
-        *where_rows("Feed grading", (_GRADING_NOTE,), grading(results)),
         Section("Standards", ("As far as each bears on this plant.",), standards(results)),
         *where_rows("Methods", (_METHODS_NOTE,), methods(results)),
         Section("Assumptions", points=results.assumptions),

@@ -71,10 +71,10 @@ def weight(text: str) -> int:
     return 1 if text.startswith(("WATCH", "MET IN THE MIDDLE")) else 0
 
 
-def laid(table: Table, room_pt: float) -> tuple[Laid, ...]:
+def laid(table: Table, room_pt: float, largest_pt: float = SIZES_PT[0]) -> tuple[Laid, ...]:
     """The table in the largest text that lets it fit the room; in several runs if none does."""
     every = tuple(range(len(table.columns)))
-    for size in SIZES_PT:
+    for size in (size for size in SIZES_PT if size <= largest_pt):
         widths = _widths(table, every, size, room_pt)
         if sum(widths) <= room_pt + SLACK_PT:
             return (_laid(table, every, widths, size),)
@@ -186,7 +186,7 @@ def _em(letter: str) -> float:
         return 0.34
     if letter in LARGE_LETTERS or letter > "\u2e80":  # the wide scripts of East Asia and beyond
         return 0.95
-    return 0.7 if letter.isupper() else 0.56
+    return 0.73 if letter.isupper() else 0.56
 
 
 def breakable(text: str, room: int = 0) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from hoggin.report import (
     changelog,
@@ -40,15 +40,14 @@ VERDICTS = ("Specifications", "Specifications sieve by sieve")
 
 @dataclass(frozen=True, slots=True)
 class Chapter:
-    """A part under a heading of its own. `wide` has tables that need a sheet on its side;
-    `cautions` are before all else, in a frame; each of its `sheets` begins a page."""
+    """A part under a heading of its own. `cautions` are before all else, in a frame; each of its
+    `sheets` begins a page."""
 
     heading: str
     sections: tuple[Section, ...] = ()
     figures: tuple[Figure, ...] = ()
     cautions: tuple[str, ...] = ()
     sheets: tuple[DataSheet, ...] = ()
-    wide: bool = False
 
     @property
     def says(self) -> bool:
@@ -85,7 +84,7 @@ def report(
     return Report(
         title=clean(results.title),
         block=front.title_block(results),
-        front=tuple(one for one in front.sections(results) if one.says),
+        front=_said(front.sections(results)),
         chapters=tuple(chapter for chapter in chapters if chapter.says),
         foot=" · ".join(_foot(results)),
         statement=f"{PREDICTION} {DEFERENCE}",
@@ -107,7 +106,7 @@ def _lists(results: Results) -> tuple[Table, ...]:
     """What the workbook has beside its sums."""
     return (
         front.products(results),
-        table("Requirements", front.REQUIREMENT, results.requirements),
+        front.every_requirement(results),
         basis.grading(results),
         mass_balance.product_gradings(results, tuple(range(len(results.sieves_mm)))),
         *lists.tables(results),
@@ -129,22 +128,26 @@ def _chapters(
         yield _chapter("Plausible range", *plausible.sections(ranges))
     if changes is not None:
         yield _chapter("Changes", *changelog.sections(changes))
-    gradings = _named(balance, ("Product gradings",))
-    yield Chapter("Product gradings", tuple(gradings), grading_figures(results))
-    yield Chapter("Mass balance", tuple(_balance(balance)), wide=True)
+    yield Chapter("Product gradings", figures=grading_figures(results))
+    yield _chapter("Mass balance", *_balance(balance))
     if states:
-        yield _chapter("All cases", *side_by_side(states), wide=True)
-    yield Chapter("Equipment", _said(_equipment(results)), cautions=safety, wide=True)
+        yield _chapter("All cases", *side_by_side(states))
+    yield Chapter("Equipment", _said(_equipment(results)), cautions=safety)
     yield Chapter("Data sheets", sheets=data_sheets(results))
-    yield _chapter("Appendix", *_appendix(results, balance), wide=True)
+    yield _chapter("Appendix", *_appendix(results, balance))
 
 
-def _chapter(heading: str, *sections: Section, wide: bool = False) -> Chapter:
-    return Chapter(heading, _said(sections), wide=wide)
+def _chapter(heading: str, *sections: Section) -> Chapter:
+    return Chapter(heading, _said(sections))
 
 
 def _said(sections: Iterable[Section]) -> tuple[Section, ...]:
-    return tuple(section for section in sections if section.says)
+    """Those that say something, without columns in which nothing is known."""
+    return tuple(
+        replace(one, table=one.table.filled()) if one.table is not None else one
+        for one in sections
+        if one.says
+    )
 
 
 def _named(sections: Iterable[Section], headings: tuple[str, ...]) -> Iterator[Section]:
@@ -155,19 +158,17 @@ def _named(sections: Iterable[Section], headings: tuple[str, ...]) -> Iterator[S
 
 def _verdicts(results: Results) -> Iterator[Section]:
     """In full what the front sheet has in part."""
-    asked = table("Requirements", (*front.REQUIREMENT, _WANTED), results.requirements)
-    yield Section("Requirements", (), asked)
+    if len(results.requirements) > front.MOST:
+        yield Section("Requirements", (), front.every_requirement(results))
     near = equipment.limits(results, only_attention=True)
-    yield Section("Limits near or exceeded", () if near.rows else ("None.",), near)
+    if len(near.rows) > front.MOST:
+        yield Section("Limits near or exceeded", (), near)
     yield Section("Warnings", (), equipment.warnings(results))
-
-
-_WANTED = words("wanted", lambda one: one.limit_text, 34)
 
 
 def _balance(sections: Sequence[Section]) -> Iterator[Section]:
     """The balance without the tables that have a chapter of their own."""
-    apart = (*VERDICTS, "Requirements", "Feeds", "Rock", "Product gradings", "Stream gradings")
+    apart = (*VERDICTS, "Requirements", "Feeds", "Rock", "Stream gradings")
     yield from (one for one in sections if one.heading not in (*apart, "Notes"))
 
 

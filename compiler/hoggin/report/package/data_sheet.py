@@ -20,7 +20,7 @@ from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import Material
 from hoggin.schema.results import Check, MachineResult, Results, StreamResult
 
-MOST_SIEVES = 14
+MOST_SIEVES = 12
 TELLS = (0.002, 0.998)  # fractions passing between which a sieve tells something
 _PREDICTED = (
     "Gradings and figures are predictions of the balance for this duty. State in your offer what "
@@ -63,7 +63,7 @@ def _data_sheet(machine: MachineResult, results: Results) -> DataSheet:
 
 
 _STATED: tuple[Field, ...] = (
-    words("item", lambda line: line[0], 34),
+    words("", lambda line: line[0], 34),
     words("", lambda line: f"{line[1]} {line[2]}".strip(), 44),
 )
 _OFFERED: tuple[Field, ...] = (
@@ -134,8 +134,8 @@ def _duty(machine: MachineResult) -> Iterator[_Line]:
     if machine.recirculating_load > 0.0:
         yield from _result(machine, "recirculating_load")
     parts = (machine.slurry, machine.rinse, machine.classifier, machine.thickener, machine.belt)
-    for part in parts:
-        for one in results_of(type(part)) if part is not None else ():
+    for part in filter(None, parts):
+        for one in results_of(type(part)):
             yield from _result(part, one.field)
 
 

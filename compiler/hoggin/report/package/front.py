@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from hoggin.report.equipment import limits
 from hoggin.report.fields import TAG, Field, known, result, results_of, table, words
@@ -86,7 +86,7 @@ def products(results: Results) -> Table:
     return table("Products", fields, results.products)
 
 
-REQUIREMENT: tuple[Field, ...] = (
+_REQUIREMENT: tuple[Field, ...] = (
     words("requirement", lambda one: one.text, 40),
     words("verdict", judgement, 12),
     words("result", lambda one: one.value_text, 34),
@@ -102,6 +102,11 @@ def _asked_notes(results: Results, asked: str) -> tuple[str, ...]:
     return (f"{asked}.{more}",)
 
 
+def every_requirement(results: Results) -> Table:
+    """In the plant's order."""
+    return table("Requirements", _REQUIREMENT, results.requirements)
+
+
 def requirements(results: Results) -> Table:
     """Those that are not met first, then the rest in the plant's order; no more than fit."""
 
@@ -109,7 +114,7 @@ def requirements(results: Results) -> Table:
         return ("not met", "not judged", "met").index(one.verdict)
 
     listed = sorted(results.requirements, key=gravity)[:MOST]
-    return table("Requirements", REQUIREMENT, listed)
+    return table("Requirements", _REQUIREMENT, listed)
 
 
 _PAIR = (
@@ -139,21 +144,15 @@ def _attention(results: Results) -> Section:
 
 _REVISION = (
     words("revision", lambda revision: revision.mark, 10),
-    words("date", lambda revision: revision.date, 12),
+    words("date", lambda revision: revision.date or None, 12),
     words("what changed", lambda revision: revision.text, 70),
-    words("drawn", lambda revision: revision.drawn, 12),
-    words("checked", lambda revision: revision.checked, 12),
-    words("approved", lambda revision: revision.approved, 12),
+    words("drawn", lambda revision: revision.drawn or None, 12),
+    words("checked", lambda revision: revision.checked or None, 12),
+    words("approved", lambda revision: revision.approved or None, 12),
 )
 
 
 def revisions(results: Results) -> Table:
     """The plant's history; columns that nobody filled are left out."""
     listed: Sequence[Revision] = results.plant.revisions if results.plant else ()
-    return table("Revisions", tuple(_filled(_REVISION, listed)), listed)
-
-
-def _filled(fields: Sequence[Field], things: Sequence[object]) -> Iterator[Field]:
-    for field in fields:
-        if not things or any(field.get(thing) for thing in things):
-            yield field
+    return table("Revisions", _REVISION, listed)

@@ -1,4 +1,4 @@
-"""The lists of the report as sheets of the workbook, with charts beside those that a chart helps."""
+"""The lists of the report as sheets of the workbook, with a chart beside those that it helps."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ BARS: dict[str, _Bars] = {
     "Motor list": ("kW", ("connected", "drawn", "demand")),
 }
 CURVES = "Product gradings"
-OWN = {CURVES: "Gradings"}  # a sheet of sums has the other name
+OWN = {CURVES: "Gradings", "Products": "Product list"}
 
 
 def list_sheets(book: Any, tables: Sequence[Table]) -> None:
@@ -36,8 +36,8 @@ def list_sheets(book: Any, tables: Sequence[Table]) -> None:
 
 
 def name_of(table: Table) -> str:
-    """`Products list`: sheets of sums have the plain name."""
-    return OWN.get(table.title, table.title if table.title != "Products" else "Product list")
+    """Its title, but where a sheet of sums has that name."""
+    return OWN.get(table.title, table.title)
 
 
 def _chart(book: Any, table: Table) -> Any:

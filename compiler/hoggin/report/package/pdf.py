@@ -17,7 +17,7 @@ from typing import Any
 
 from hoggin.errors import HogginError
 from hoggin.report.flowsheet import SHEETS_MM
-from hoggin.report.package.columns import Laid, breakable, laid, lines
+from hoggin.report.package.columns import SIZES_PT, Laid, breakable, laid, lines
 from hoggin.report.package.content import Chapter, Report
 from hoggin.report.package.figures import Figure
 from hoggin.report.tables import Section
@@ -33,6 +33,8 @@ GAP_PT = 20.0  # between sections side by side, as in the template
 NARROW = 0.52  # of the page's width: what is narrower may be beside another
 SHORT_LINES = 38  # of a section that is beside another
 WHOLE_LINES = 16  # of a table that is not broken over two pages
+HEADING_LINES = 4  # of a section: its heading and that of its table
+SHEET_PT = 8.0  # text of a data sheet, which is one page
 NOTE_PT = 9.0  # size of a note's text
 LEAST_NOTE_PT = 280.0  # width of a section whose table is narrower
 SMALLEST_PT, LARGEST_PT = 6.0, 10.0  # of text in a drawing
@@ -94,7 +96,8 @@ def _facts(report: Report) -> dict[str, Any]:
 
 
 def _runs(chapters: Sequence[Chapter]) -> Iterator[dict[str, Any]]:
-    """Chapters that follow each other on pages of one size; a drawing has a sheet of its own."""
+    """Chapters that follow each other on pages of one size; a drawing has a sheet of its own, and
+    a chapter whose tables do not fit an upright page has its pages on their side."""
     for (paper, drawn), run in groupby(chapters, _paper):
         room = _room_pt(paper)
         told = [_chapter(chapter, paper, room) for chapter in run]
@@ -106,7 +109,12 @@ def _paper(chapter: Chapter) -> tuple[tuple[float, float], bool]:
     drawing = _drawing(chapter)
     if drawing is not None:
         return _sheet(drawing)[1:], True
-    return (A4_MM[1], A4_MM[0]) if chapter.wide else A4_MM, False
+    upright = all(_fits(section, _room_pt(A4_MM)) for section in chapter.sections)
+    return A4_MM if upright else (A4_MM[1], A4_MM[0]), False
+
+
+def _fits(section: Section, room: float) -> bool:
+    return section.table is None or len(laid(section.table, room)) == 1
 
 
 def _room_pt(paper: tuple[float, float]) -> float:
@@ -122,7 +130,7 @@ def _chapter(chapter: Chapter, paper: tuple[float, float], room: float) -> dict[
         "plots": [] if drawing else [_figure(f, _plot_scale(f)) for f in chapter.figures],
         "rows": list(_rows(chapter.sections, room)),
         "sheets": [
-            {"title": breakable(sheet.title), "rows": list(_rows(sheet.sections, room))}
+            {"title": breakable(sheet.title), "rows": list(_stacked(sheet.sections, room))}
             for sheet in chapter.sheets
         ],
     }
@@ -179,18 +187,31 @@ def _larger_sheets(report: Report) -> Iterator[str]:
 # --- sections
 
 
-def _rows(sections: Sequence[Section], room: float) -> Iterator[list[dict[str, Any]]]:
-    """Sections down the page, short and narrow ones side by side."""
+def _rows(sections: Sequence[Section], room: float) -> Iterator[list[list[dict[str, Any]]]]:
+    """Sections down the page, short and narrow ones side by side: rows of columns of sections."""
     waiting: list[dict[str, Any]] = []
     for section in sections:
         told = _section(section, room)
         beside = [*waiting, told]
         if waiting and not (all(one["narrow"] for one in beside) and _across(beside) <= room):
-            yield waiting
+            yield [[one] for one in waiting]
             beside = [told]
         waiting = beside
     if waiting:
-        yield waiting
+        yield [[one] for one in waiting]
+
+
+def _stacked(sections: Sequence[Section], room: float) -> Iterator[list[list[dict[str, Any]]]]:
+    """The sections of one page: narrow ones in two columns of about one height, then the rest."""
+    told = [_section(section, room, SHEET_PT) for section in sections]
+    stacks: tuple[list[dict[str, Any]], ...] = ([], [])
+    for one in told:
+        if one["narrow"]:
+            shortest = min(stacks, key=lambda stack: sum(each["lines"] for each in stack))
+            shortest.append(one)
+    if any(stacks):
+        yield [stack for stack in stacks if stack]
+    yield from ([[one]] for one in told if not one["narrow"])
 
 
 def _across(sections: list[dict[str, Any]]) -> float:
@@ -198,8 +219,8 @@ def _across(sections: list[dict[str, Any]]) -> float:
     return sum(widths) + GAP_PT * (len(sections) - 1)
 
 
-def _section(section: Section, room: float) -> dict[str, Any]:
-    runs = laid(section.table, room) if section.table and section.has_rows else ()
+def _section(section: Section, room: float, largest_pt: float = SIZES_PT[0]) -> dict[str, Any]:
+    runs = laid(section.table, room, largest_pt) if section.table and section.has_rows else ()
     width = max((run.width_pt for run in runs), default=room)
     width_pt = max(width, LEAST_NOTE_PT) if section.notes else width
     height = sum(lines(note, width_pt / NOTE_PT) for note in section.notes)
@@ -210,6 +231,7 @@ def _section(section: Section, room: float) -> dict[str, Any]:
         "notes": [breakable(note) for note in section.notes],
         "points": [breakable(point) for point in section.points],
         "runs": [_table(run) for run in runs],
+        "lines": height + HEADING_LINES,
         "narrow": short and width <= NARROW * room,
         "width_pt": width_pt,
     }
