@@ -57,7 +57,7 @@ def _data_sheet(machine: MachineResult, results: Results) -> DataSheet:
     if not machine.existing:
         sections += (
             Section("Guarantees asked", (_PREDICTED,), _offered(_guarantees(machine))),
-            Section("To be filled in by the bidder", (), _offered(_blanks(machine))),
+            Section("To be filled in by the bidder", (), blanks(machine)),
         )
     return DataSheet(title, tuple(one for one in sections if one.has_rows))
 
@@ -273,6 +273,9 @@ _BLANKS = (
 _OF_CRUSHERS = (("range of setting", "mm"), ("liners, mass of a set", "t"), ("life of liners", "h"))
 
 
-def _blanks(machine: MachineResult) -> Iterator[_Line]:
+def blanks(machine: MachineResult) -> Table:
+    """What the bidder says of the machine that is offered."""
     more = _OF_CRUSHERS if KINDS[machine.kind].breaks else ()
-    yield from ((what, "", unit) for what, unit in (*_BLANKS, *more))
+    lines = [(what, "", unit) for what, unit in (*_BLANKS, *more)]
+    item, _, unit, offered = _OFFERED
+    return table("Offer", (item, unit, offered), lines)

@@ -20,7 +20,7 @@ from hoggin.report.wording import (
 from hoggin.schema.plant import Revision
 from hoggin.schema.results import ProductResult, RequirementResult, Results
 
-MOST = 14  # requirements, and limits, that the front sheet lists
+MOST = 10  # requirements, and limits, that the front sheet lists
 SHORT_HASH = 12  # hex digits of the content hash that the title block shows
 UNITS = (
     "Units: rates in t/h of dry solids (1 t = 1000 kg), sizes in mm, power in kW, water in m3/h. "

@@ -29,6 +29,7 @@ def list_sheets(book: Any, tables: Sequence[Table]) -> None:
         if table.rows:
             sheet = book.add_worksheet(name_of(table))
             table_sheet(sheet, table, formats)
+            sheet.fit_to_pages(1, 0)
             chart = _chart(book, table)
             if chart is not None:
                 chart.set_size(SIZE_PX)
