@@ -156,7 +156,7 @@ def test_every_request_is_read_checked_and_judged_with_its_unit() -> None:
         assert one.met == (one.value is not None), name
         if one.value is not None:
             assert one.value_text.endswith(unit) and one.margin_text.startswith("+"), one
-            assert unit in one.margin_text
+            assert ("points" if unit == "%" else unit) in one.margin_text
 
 
 def test_each_result_of_each_kind_has_a_value_somewhere_in_the_plant() -> None:

@@ -69,7 +69,7 @@ def test_a_limit_is_judged_with_its_margin_in_the_units_written(
         ("a.rate <= 70 t/h", "60 t/h", "+10 t/h (+14.3 %)"),
         ("a.rate >= 80 t/h", "60 t/h", "-20 t/h (-25.0 %)"),
         ("a.rate within 50 t/h to 65 t/h", "60 t/h", "+5 t/h (+7.7 %)"),
-        ("a.share <= 25 %", "30 %", "-5 %"),
+        ("a.share <= 25 %", "30 %", "-5 points"),
         ("b.rate >= 137.5 t/h", "140 t/h", "+2.5 t/h (+1.8 %)"),
     ],
 )

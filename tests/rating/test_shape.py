@@ -77,7 +77,7 @@ def test_a_plant_that_states_it_has_it_judged_and_shown(rate_plant: Rate) -> Non
     assert not missed.met
     table = mass_balance.streams(results)
     at = [column.heading for column in table.columns].index("flakiness")
-    assert table.columns[at].text(table.rows[0][at]) == "20.0"
+    assert table.columns[at].text(table.rows[0][at]) == "20"
     shown = mass_balance.terminal(results)
     assert "PRODUCT FLAKINESS" in shown
     assert "tendency" in shown

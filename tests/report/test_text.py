@@ -11,6 +11,7 @@ import pytest
 
 from hoggin.report import equipment, mass_balance, text
 from hoggin.report.tables import Column, Table
+from hoggin.schema import figures
 from hoggin.schema.results import Results
 
 FORMULA_STARTS = "=+-@\t\r"  # OWASP, "CSV Injection": starts a spreadsheet runs as a formula
@@ -48,7 +49,11 @@ def test_a_split_table_repeats_its_keys_and_loses_no_column(quarry: Results) -> 
 
 
 def test_a_table_too_narrow_for_even_one_column_still_shows_each() -> None:
-    columns = (Column("tag"), Column("rate", "t/h", "rate"), Column("P80", "mm", "size"))
+    columns = (
+        Column("tag"),
+        Column("rate", "t/h", figures.RATE),
+        Column("P80", "mm", figures.NUMBER),
+    )
     table = Table("narrow", columns, (("a_rather_long_tag", 1.0, 2.0),))
     assert [len(block.columns) for block in text.split_to_width(table, 10)] == [2, 2]
 
@@ -105,7 +110,11 @@ def test_csv_defuses_each_formula_start_and_keeps_the_words(start: str) -> None:
 
 
 def test_csv_numbers_are_in_the_unit_of_their_heading() -> None:
-    columns = (Column("share", "%", "percent"), Column("change", "t/h", "rate"), Column("none"))
+    columns = (
+        Column("share", "%", figures.PERCENT),
+        Column("change", "t/h", figures.RATE),
+        Column("none"),
+    )
     table = Table("numbers", columns, ((0.123456789012, -1.5, None),))
     heading, row = read_csv(text.comma_separated(table))
     assert heading == ["share (%)", "change (t/h)", "none"]

@@ -34,6 +34,8 @@ from hoggin.schema.tracing import OF_MODEL, Path, extremes
 from hoggin.schema.units import NUMBER, in_unit, known, trade_unit
 from hoggin.syntax import tree
 
+_DIGITS_OF_DEFAULT = 3  # of a setting that a class works out
+
 Given = Mapping[str, tuple[tree.Ident, tree.Expression]]
 
 
@@ -106,7 +108,7 @@ def apply_class(
     stated = {name: value.span for name, (_, value) in {**settings, **arguments}.items()}
     reading = _Reading(entity, scope, session, where, chosen_models, stated, own)
     for name, value in {**geometry, **dict(sorted(chosen.items()))}.items():
-        reading.result.settings.append(_setting(name, value))
+        reading.result.settings.append(_setting(name, value, stated=name in stated))
         if isinstance(value, Quantity):
             reading.result.numbers["settings", name] = value.in_trade_unit()
     _read_body(reading)
@@ -126,12 +128,14 @@ def check_class(entity: ClassEntity, session: Session) -> None:
     _read_body(_Reading(entity, scope, session, entity.node.name.span, {}, {}, {}))
 
 
-def _setting(name: str, value: Value) -> Setting:
+def _setting(name: str, value: Value, *, stated: bool) -> Setting:
+    """A setting in words; one that the class works out is not given to its last digit."""
     match value:
         case Quantity():
             found = trade_unit(value.dimension)
             unit = found[0].name if found and found[0].name != "number" else ""
-            return Setting(name=name, text=value.shown(), value=value.in_trade_unit(), unit=unit)
+            text = value.shown() if stated else value.shown(_DIGITS_OF_DEFAULT)
+            return Setting(name=name, text=text, value=value.in_trade_unit(), unit=unit)
         case Word(text=text) | String(text=text):
             return Setting(name=name, text=text)
     return Setting(name=name, text="")

@@ -25,12 +25,12 @@ class Quantity:
         found = trade_unit(self.dimension)
         return in_unit(self.si, found[0]) if found else self.si
 
-    def shown(self) -> str:
-        """`32 mm`, in the unit it was written in or else the trade's."""
+    def shown(self, digits: int = 6) -> str:
+        """`32 mm`, in the unit it was written in or else the trade's; whole units are kept."""
         unit = unit_of(self.written_in, self.dimension)
         if unit is None:
             return f"{self.si:.6g}"
-        return unit.with_number(number_text(in_unit(self.si, unit)))
+        return unit.with_number(number_text(in_unit(self.si, unit), digits))
 
 
 @dataclass(frozen=True, slots=True)

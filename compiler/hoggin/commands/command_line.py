@@ -290,20 +290,15 @@ def _add_issue(commands: _Commands) -> None:
     added = "also run the plug-in backend NAME; its files go to a folder NAME; may repeat"
     issue.text("--with", "NAME", added, action="append", default=[], dest="backends")
 
-    # The title block's texts are options. They never come from the clock or the computer, so that
-    # the same input gives the same bytes.
     report = add(
         "report",
         "reporting.report",
         "write a report (HTML, PDF) and a workbook",
-        'plant.hog --date "1 March 2027"',
+        "plant.hog",
     )
     report.path("file", "FILE", "plant")
     report.case()
     report.path("--into", "FOLDER", "folder for its files (default: out/NAME/report)")
-    report.text("--date", "TEXT", "date in the title block", default="")
-    report.text("--client", "TEXT", "client in the title block", default="")
-    report.text("--by", "TEXT", "author in the title block", default="")
     report.text("--since", "REVISION", "add the change log since this revision in git")
 
 

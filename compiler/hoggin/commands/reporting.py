@@ -10,7 +10,6 @@ from hoggin.commands.running import folder_of, sound, verdict_code, write_files
 from hoggin.commands.showing import verdicts
 from hoggin.report.cases import AS_WRITTEN
 from hoggin.report.package import package as made
-from hoggin.report.package.content import Issue
 from hoggin.world import named
 
 
@@ -22,13 +21,6 @@ def report(options: argparse.Namespace) -> int:
     if options.since is not None:
         with named(options.file):
             changes = log_of(str(options.file), options.since, LEAST_WEIGHT, only_tags=False)
-    date, client, by = (_readable(text) for text in (options.date, options.client, options.by))
-    issued = Issue(date, client, by, changes)
-    contents = made.package(result.document, issued, found.schedule, result.plausible)
+    contents = made.package(result.document, changes, found.schedule, result.plausible)
     write_files(contents, folder_of(options, "report"))
     return verdict_code(result)
-
-
-def _readable(text: str) -> str:
-    """Bytes of a command line that are not text arrive as halves of letters; these are replaced."""
-    return text.encode(errors="replace").decode()

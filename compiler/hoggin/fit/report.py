@@ -44,12 +44,12 @@ def _coefficients(calibration: Calibration) -> Table:
 def _residuals(calibration: Calibration) -> Table:
     fields = (
         words("sample", lambda fit: fit.sample.name or "all"),
-        number("css", "mm", "size", lambda fit: fit.css_mm),
+        number("css", "mm", "stated", lambda fit: fit.css_mm),
         number("sieves", "", "count", lambda fit: len(fit.residuals)),
         number("mean", "points", "number", lambda fit: 100.0 * _mean(fit.residuals)),
         number("root mean square", "points", "number", _root_mean_square),
         number("largest", "points", "number", lambda fit: 100.0 * fit.residuals[_worst(fit)]),
-        number("at", "mm", "size", lambda fit: fit.sample.product[_worst(fit)].size_mm),
+        number("at", "mm", "stated", lambda fit: fit.sample.product[_worst(fit)].size_mm),
     )
     return table("Residuals", fields, calibration.samples)
 

@@ -13,6 +13,7 @@ from hoggin.rating.overload import anywhere, named
 from hoggin.rating.rated import Rated
 from hoggin.rating.readings import Readings
 from hoggin.rating.view import picked, plain
+from hoggin.schema.figures import ASKED
 from hoggin.schema.plant import Band, Limit, Meets, Requirement
 from hoggin.schema.results import BandVerdict, Judgement, RequirementResult
 
@@ -172,7 +173,7 @@ def _of_band(requirement: Meets, flow: Flow, case: int, margin: float) -> _Words
             f"worst at {band.worst_size_mm:g} mm: {value:.1f} % passing, "
             f"{100 * band.low[index]:g} % to {100 * band.high[index]:g} % wanted"
         )
-    said = f"{margin:+.1f} % passing"
+    said = f"{margin:+.1f} points"
     return _Words(value, text, band.about or band.name, margin, said, "% passing")
 
 
@@ -185,16 +186,15 @@ def _of_limit(requirement: Limit, value: float | None, margin: float | None) -> 
         return _Words(None, "no value", limits, None, "none", unit)
     nearest = low if high is None or (low is not None and value - low < high - value) else high
     assert nearest is not None, "a requirement has a limit"
-    said = _signed(margin, unit)
+    said = _signed(margin, "points" if unit == "%" else unit)
     if nearest and unit != "%":
         said += f" ({100 * margin / abs(nearest):+.1f} %)"
     return _Words(value, _number(value, unit), limits, margin, said, unit)
 
 
 def _number(value: float, unit: str) -> str:
-    text = f"{value:.2f}" if abs(value) < 100 else f"{value:.1f}"
-    text = text.rstrip("0").rstrip(".") if "." in text else text
-    return f"{text} {unit}".strip()
+    text = ASKED.text(value)
+    return f"{f'{value:.1g}' if value and not float(text) else text} {unit}".strip()
 
 
 def _signed(value: float, unit: str) -> str:

@@ -36,7 +36,7 @@ def edits(found: Attribution) -> Table:
     """The edits, the largest share first, and the whole change below them."""
     sampled = found.method == "sampled"
     decimals = _decimals(found)
-    unit, file = "% points" if found.unit == "%" else found.unit, _only_file(found)
+    unit, file = "points" if found.unit == "%" else found.unit, _only_file(found)
 
     def signed(heading: str, get: Callable[[EditShare], float]) -> Field:
         return number(heading, unit, "number", lambda edit: _signed(get(edit), decimals))

@@ -25,18 +25,18 @@ def sections(results: Results) -> tuple[Section, ...]:
 
 _BELT = (
     TAG,
-    result(MachineResult, "belt.width_mm", kind="count"),
-    result(MachineResult, "belt.length_m", kind="rate"),
-    result(MachineResult, "belt.lift_m", kind="rate"),
+    result(MachineResult, "belt.width_mm"),
+    result(MachineResult, "belt.length_m"),
+    result(MachineResult, "belt.lift_m"),
     result(MachineResult, "belt.slope_deg"),
     result(MachineResult, "belt.travel_speed_m_s", "speed"),
-    result(MachineResult, "belt.section_m2", kind="size"),
+    result(MachineResult, "belt.section_m2"),
     *results_of(MachineResult, "belt.slope_factor", "capacity_t_h", "load"),
     result(MachineResult, "belt.rock_kg_m", "rock on it"),
     result(MachineResult, "belt.secondary_coefficient", "C"),
     result(MachineResult, "belt.pull_n"),
     result(MachineResult, "power_kw", "drawn"),
-    result(MachineResult, "drive.motor_kw", "motor", kind="size"),
+    result(MachineResult, "drive.motor_kw", "motor", kind="stated"),
 )
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from hoggin.report.fields import TAG, Field, quantity, result, table, words
-from hoggin.report.tables import Kind, Section, Table, where_rows
+from hoggin.report.fields import TAG, Field, Kind, quantity, result, table, words
+from hoggin.report.tables import Section, Table, where_rows
 from hoggin.schema.declared import declared
 from hoggin.schema.results import MachineResult, PlantCost, ProductResult, Results
 from hoggin.schema.units import in_currency

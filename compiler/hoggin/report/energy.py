@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
-from hoggin.report.fields import TAG, Field, quantity, result, results_of, supply, table
-from hoggin.report.tables import Kind, Section, Table, where_rows
+from hoggin.report.fields import TAG, Field, Kind, quantity, result, results_of, supply, table
+from hoggin.report.tables import Section, Table, where_rows
 from hoggin.schema.declared import declared
 from hoggin.schema.kinds import DRIVEN, KINDS
 from hoggin.schema.results import MachineResult, Results
@@ -75,7 +75,7 @@ def _unknown(results: Results) -> tuple[str, ...]:
 
 _POWER = (
     result(MachineResult, "power_kw", "drawn"),
-    result(MachineResult, "drive.motor_kw", "motor", kind="size"),
+    result(MachineResult, "drive.motor_kw", "motor", kind="stated"),
     result(MachineResult, "installed_power_kw", "connected"),
     result(MachineResult, "power_use", "of connected"),
     result(MachineResult, "drive.demand_kw", "demand"),
@@ -91,15 +91,21 @@ def power(results: Results) -> Table:
     found = table("Power", (TAG, *supplied, *several, *_POWER), driven)
     if not driven:
         return found
+    drawn, connected, demand, use = sums(results)
+    energy = drawn / results.feed_t_h
+    motors = (sum(machine.count for machine in driven),) if several else ()
+    apart = (None,) * len(supplied)
+    totals = (drawn, None, connected, use, demand, None, energy)
+    return found.then("all of these", *apart, *motors, *totals)
+
+
+def sums(results: Results) -> tuple[float, float, float, float | None]:
+    """Of all driven machines: power drawn, connected and demanded, and drawn over connected."""
+    driven = [machine for machine in results.machines if machine.drive]
     drawn = math.fsum(machine.power_kw or 0.0 for machine in driven)
     connected = math.fsum(machine.installed_power_kw or 0.0 for machine in driven)
     demand = math.fsum(m.drive.demand_kw or 0.0 for m in driven if m.drive)
-    use = drawn / connected if connected else None
-    energy = drawn / results.feed_t_h
-    motors = (sum(machine.count for machine in driven),) if several else ()
-    sums = (drawn, None, connected, use, demand)
-    apart = (None,) * len(supplied)
-    return found.then("all of these", *apart, *motors, *sums, None, energy)
+    return drawn, connected, demand, drawn / connected if connected else None
 
 
 _WEAR = (
@@ -107,7 +113,7 @@ _WEAR = (
     *results_of(MachineResult, "feed_t_h", "wear.abrasion_index", "wear.net_energy_kwh_t"),
     result(MachineResult, "wear.metal_g_kwh", "metal worn"),
     result(MachineResult, "wear.metal_g_t", "metal worn"),
-    result(MachineResult, "wear.liner_mass_t", kind="number"),
+    result(MachineResult, "wear.liner_mass_t"),
     result(MachineResult, "wear.liner_wear_share", "may wear"),
     result(MachineResult, "wear.life_h"),
 )

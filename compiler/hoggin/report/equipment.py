@@ -130,7 +130,7 @@ def _traits(machine: MachineResult) -> str:
 DECK = (
     words("deck", lambda pair: f"{pair[0].shown_tag}.{pair[1].name}", 24),
     words("verdict", lambda pair: worst_verdict(pair[1].checks), 12),
-    number("aperture", "mm", "size", lambda pair: pair[1].aperture_mm),
+    number("aperture", "mm", "stated", lambda pair: pair[1].aperture_mm),
     words("shape", lambda pair: screens.shape(pair[1]), 10),
     *map(second, results_of(DeckResult, "feed_t_h", "oversize_t_h", "undersize_t_h")),
     *map(second, results_of(DeckResult, "cut_size_mm", "undersize_efficiency", "near_size")),

@@ -1,22 +1,29 @@
-"""Columns of results, with how each is read: heading and unit are those of the schema."""
+"""Columns of results, with how each is read and shown: heading, unit and figures are those of the
+schema. A column that is not a result names the kind of number that it holds."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal
 
 from pydantic import BaseModel
 
-from hoggin.report.tables import Column, Kind, Table, Value
+from hoggin.report.tables import Column, Table, Value
+from hoggin.schema import figures
 from hoggin.schema.declared import declared
+from hoggin.schema.figures import Figures
 from hoggin.schema.results import Listed, MachineResult
 
-_KINDS: Mapping[str, Kind] = {
-    **dict.fromkeys(("t/h", "kW", "deg", "g/t", "g/kWh", "kg/m"), "rate"),
-    **dict.fromkeys(("h", "t", "t/y", "m3", "N"), "count"),
-    "%": "percent",
-    "mm": "size",
+Kind = Literal["rate", "percent", "number", "count", "price", "estimate", "stated"]
+_FIGURES: Mapping[Kind, Figures] = {
+    "rate": figures.RATE,
+    "percent": figures.PERCENT,
+    "number": figures.NUMBER,
+    "count": figures.COUNT,
+    "price": figures.MONEY,
+    "estimate": figures.ESTIMATE,
+    "stated": figures.STATED,
 }
 
 
@@ -35,7 +42,7 @@ def words(heading: str, get: Callable[[Any], Value], width: int = 24, unit: str 
 
 def number(heading: str, unit: str, kind: Kind, get: Callable[[Any], Value]) -> Field:
     """A column of numbers that are not results: sums, counts."""
-    return Field(Column(heading, unit, kind), get)
+    return Field(Column(heading, unit, _FIGURES[kind]), get)
 
 
 def result(
@@ -47,12 +54,14 @@ def result(
     kind: Kind | None = None,
 ) -> Field:
     """A result of a part of the document, by its field or the way to it: `wear.life_h`. Without a
-    heading it has the schema's label, without a unit the schema's."""
+    heading it has the schema's label, without a unit the schema's, and without a kind the figures
+    of its family."""
     steps = path.split(".")
     one = declared(model, path)
     shown = one.unit if unit is None else unit
+    figured = _FIGURES[kind] if kind else one.quantity.family.figures
     return Field(
-        Column(heading or one.label, shown, kind or _KINDS.get(one.unit, "number")),
+        Column(heading or one.label, shown, figured),
         lambda thing: _read(thing, steps),
     )
 

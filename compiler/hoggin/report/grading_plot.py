@@ -1,9 +1,10 @@
-"""Grading curves of the products as SVG: size on a log axis, per cent passing, bands hatched."""
+"""Grading curves of products and feeds as SVG: size on a log axis, per cent passing, bands hatched,
+and the limits that the plant requires of a sieve."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from hoggin.report.chart.gradings import DASHES, LEAST, MOST, passing_axis, size_axis
 from hoggin.report.chart.model import (
@@ -14,6 +15,8 @@ from hoggin.report.chart.model import (
     Fill,
     Item,
     Key,
+    Marker,
+    Markers,
     Panel,
     Point,
     Points,
@@ -21,8 +24,10 @@ from hoggin.report.chart.model import (
 )  # fmt: skip
 from hoggin.report.chart.svg import svg
 from hoggin.report.wording import band_text, full_subtitle, nearest, percent, rate, sieve
+from hoggin.schema.plant import Limit, Reading
 from hoggin.schema.results import BandVerdict, ProductResult, Results
 
+ALL = 1.0 - 1e-6  # fraction passing that is drawn at 100 %
 _HATCHES: tuple[Fill, ...] = ("slant", "backslant", "upright", "level")
 
 
@@ -42,11 +47,31 @@ def one(results: Results, product: ProductResult) -> str:
         at = (band.sizes_mm[place], band.passing[place])
         callouts.append(Callout(str(number), at, badge=True))
         keys.append(Key(_worst(band, place), (callouts[-1],)))
+    limits = list(_asked(product, results))
+    keys += [Key(text, (mark,)) for text, mark in limits]
     guide = "A specification holds at its sieves; lines between only guide the eye."
-    keys.append(Key(guide if product.bands else "No specification is asked of this product."))
+    nothing = "No specification is asked of this product."
+    keys += [Key(guide)] if product.bands else [] if limits else [Key(nothing)]
     same = product.title == product.tag
     title = product.tag if same else f"{product.title} ({product.tag})"
-    return _drawn(results, title, axis, (*regions, curve, *callouts), keys)
+    marks = (mark for _, mark in limits)
+    return _drawn(results, title, axis, (*regions, curve, *marks, *callouts), keys)
+
+
+def feeds(results: Results) -> str:
+    """What enters the plant: a mark at each sieve that the plant states, and lines between."""
+    stated = results.plant.feeds if results.plant is not None else ()
+    axis = size_axis([mm for feed in stated for mm, _ in feed.grading])
+    items: list[Item] = []
+    keys = []
+    for place, feed in enumerate(stated):
+        points = tuple(sorted(feed.grading))
+        curve = Series(points, dash=DASHES[place % len(DASHES)])
+        marks = Markers(points)
+        items += [curve, marks]
+        named = feed.title or feed.item_tag or feed.tag
+        keys.append(Key(f"{named}: {rate(feed.rate_t_h)} t/h", (curve, marks)))
+    return _drawn(results, "Feeds", axis, items, keys)
 
 
 def together(results: Results) -> str:
@@ -60,6 +85,23 @@ def together(results: Results) -> str:
         curves.append(curve)
         keys.append(Key(f"{product.tag}, {product.title}: {rate(product.rate_t_h)} t/h", (curve,)))
     return _drawn(results, "All products", axis, curves, keys)
+
+
+def _asked(product: ProductResult, results: Results) -> Iterator[tuple[str, Markers]]:
+    """What the plant requires of the product's passing on a sieve: a mark that points to the side
+    that is wanted, and the requirement's words."""
+    plant = results.plant
+    for one in plant.requirements if plant is not None else ():
+        if not isinstance(one, Limit) or not isinstance(one.expression, Reading):
+            continue
+        asked = one.expression
+        if (asked.subject, asked.quantity) != (product.tag, "passing") or asked.size_mm is None:
+            continue
+        sides: tuple[tuple[float | None, Marker], ...] = ((one.low, "up"), (one.high, "down"))
+        for limit, kind in sides:
+            if limit is not None:
+                at = (asked.size_mm, limit * one.unit_size)
+                yield f"required: {one.text}", Markers((at,), kind, 5.0)
 
 
 def _drawn(
@@ -84,11 +126,14 @@ def _worst(band: BandVerdict, place: int) -> str:
 
 
 def _axis(products: Sequence[ProductResult], results: Results) -> Axis:
-    """From where the finest curve or band begins to where the coarsest ends, to whole ticks."""
+    """From where the finest curve or band begins to where the coarsest reaches 100 %, to whole
+    ticks."""
     sizes = [mm for product in products for band in product.bands for mm in band.sizes_mm]
     for product in products:
         inside = [mm for mm, p in product.curve if LEAST < p < MOST]
         sizes += [mm for mm in inside if mm >= results.sieves_mm[-1]]
+        whole = [mm for mm, p in product.curve if p >= ALL]
+        sizes += [min(whole)] if whole and inside else []
     return size_axis(sizes)
 
 

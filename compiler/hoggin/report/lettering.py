@@ -23,4 +23,4 @@ def _em(letter: str) -> float:
         return 0.34
     if letter in LARGE_LETTERS or letter > "\u2e80":  # the wide scripts of East Asia and beyond
         return 0.95
-    return 0.7 if letter.isupper() else 0.56
+    return 0.73 if letter.isupper() else 0.56

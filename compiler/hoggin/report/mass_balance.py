@@ -152,7 +152,7 @@ def _stream_fields(results: Results) -> tuple[Field, ...]:
 def _of_slurry(results: Results) -> list[Field]:
     """What is known of streams where water is added; no columns where none is slurry."""
     slurry = [
-        result(StreamResult, "slurry_m3_h", kind="rate"),
+        result(StreamResult, "slurry_m3_h"),
         result(StreamResult, "pulp_density_t_m3"),
     ]
     if not known(slurry, results.streams):
@@ -240,7 +240,7 @@ def product_gradings(results: Results, places: tuple[int, ...]) -> Table:
         return number(product.tag, "%", "percent", lambda i: product.passing[i] if made else None)
 
     fields = (
-        words("sieve mm", lambda i: sieve(results.sieves_mm[i])),
+        number("sieve", "mm", "stated", lambda i: results.sieves_mm[i]),
         *map(of, results.products),
     )
     return table("Product gradings", fields, places if results.products else ())
@@ -252,7 +252,7 @@ def specifications(results: Results) -> Table:
         *_BAND,
         words("verdict", lambda pair: judgement(pair[1])),
         second(result(BandVerdict, "worst_size_mm", "worst sieve")),
-        second(result(BandVerdict, "worst_margin", "margin there", unit="% points")),
+        second(result(BandVerdict, "worst_margin", "margin there", unit="points")),
         words("source", lambda pair: pair[1].source, 40),
     )
     return table("Specifications", fields, _banded(results), keys=2)
@@ -272,7 +272,7 @@ def specification_points(results: Results) -> Table:
     """Every sieve of every band, with the product's passing between the limits."""
     fields = (
         *_BAND,
-        number("sieve", "mm", "size", lambda at: at[1].sizes_mm[at[2]]),
+        number("sieve", "mm", "stated", lambda at: at[1].sizes_mm[at[2]]),
         number("at least", "%", "percent", lambda at: at[1].low[at[2]]),
         number("passing", "%", "percent", lambda at: at[1].passing[at[2]]),
         number("at most", "%", "percent", lambda at: at[1].high[at[2]]),

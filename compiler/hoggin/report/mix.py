@@ -76,6 +76,6 @@ def _verdict(mix: Mix) -> tuple[str, ...]:
     else:
         said = "Inside the band" if band.met else "OUTSIDE the band with any proportions"
     return (
-        f"{said}; least margin {percent(band.worst_margin)} % passing{where}. Fineness modulus "
+        f"{said}; least margin {percent(band.worst_margin)} points{where}. Fineness modulus "
         f"{fixed(mix.fineness_modulus, 2)}.",
     )

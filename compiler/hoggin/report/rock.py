@@ -70,8 +70,8 @@ def _table(figures: list[_Figure]) -> Table:
         words("rock", lambda of: of[0].name),
         words("figure", lambda of: of[1].name.replace("_", " ")),
         words("value", lambda of: of[1].shown(of[2]), 16),
-        words("range", between, 28),
+        words("range", lambda of: between(of) or None, 28),
         words("standing", lambda of: "typical" if of[1].name in of[0].typical else "as stated"),
-        words("source", lambda of: of[0].sources.get(of[1].name, ""), 48),
+        words("source", lambda of: of[0].sources.get(of[1].name), 48),
     )
     return table("Rock", fields, figures, keys=2)

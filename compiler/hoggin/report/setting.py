@@ -22,12 +22,12 @@ def sections(results: Results) -> tuple[Section, ...]:
 
 _SET = (
     TAG,
-    number("css", "mm", "size", lambda machine: machine.setting.css_mm),
+    number("css", "mm", "stated", lambda machine: machine.setting.css_mm),
     words("moved", lambda machine: _words(machine.setting.moves), 12),
     result(MachineResult, "setting.travel_mm", "travel from touching"),
     result(MachineResult, "setting.turns"),
     words("to the nearest tooth", lambda machine: _counted(machine.setting), 24),
-    result(MachineResult, "setting.css_a_tooth_mm", kind="number"),
+    result(MachineResult, "setting.css_a_tooth_mm"),
     words("liners to fit", lambda machine: _words(machine.setting.liner_set), 40),
 )
 

@@ -57,12 +57,12 @@ def _minutes(machine: MachineResult) -> Value:
 _SLURRY = (
     TAG,
     words("kind", lambda machine: machine.kind, 12),
-    result(MachineResult, "slurry.flow_m3_h", kind="rate"),
+    result(MachineResult, "slurry.flow_m3_h"),
     result(MachineResult, "slurry.density_t_m3", "density"),
     result(MachineResult, "slurry.solids_share", "solids by mass"),
     number("holds for", "min", "number", _minutes),
     result(MachineResult, "slurry.flow_use", "of the pump's flow"),
-    result(MachineResult, "slurry.head_m", kind="rate"),
+    result(MachineResult, "slurry.head_m"),
     result(MachineResult, "power_kw", "drawn"),
 )
 
@@ -79,14 +79,14 @@ def _rise_mm_s(machine: MachineResult) -> Value:
 
 _CLASSIFIER = (
     TAG,
-    number("cut stated", "mm", "size", lambda machine: machine.classifier.stated_cut_mm),
+    number("cut stated", "mm", "stated", lambda machine: machine.classifier.stated_cut_mm),
     result(MachineResult, "classifier.cut_size_mm", "cut under its flow"),
-    result(MachineResult, "classifier.overflow_m3_h", kind="rate"),
+    result(MachineResult, "classifier.overflow_m3_h"),
     number("rise", "mm/s", "rate", _rise_mm_s),
-    result(MachineResult, "classifier.surface_m2", kind="rate"),
-    result(MachineResult, "classifier.surface_needed_m2", kind="rate"),
-    result(MachineResult, "classifier.pressure_kpa", kind="rate"),
-    result(MachineResult, "classifier.passes_m3_h", "passes", kind="rate"),
+    result(MachineResult, "classifier.surface_m2"),
+    result(MachineResult, "classifier.surface_needed_m2"),
+    result(MachineResult, "classifier.pressure_kpa"),
+    result(MachineResult, "classifier.passes_m3_h", "passes"),
     *results_of(MachineResult, "capacity_t_h", "load"),
     result(MachineResult, "classifier.number_needed", kind="count"),
 )
@@ -100,13 +100,13 @@ def classifiers(results: Results) -> Table:
 
 _THICKENER = (
     TAG,
-    result(MachineResult, "thickener.surface_m2", kind="rate"),
-    result(MachineResult, "thickener.surface_needed_m2", kind="rate"),
+    result(MachineResult, "thickener.surface_m2"),
+    result(MachineResult, "thickener.surface_needed_m2"),
     result(MachineResult, "thickener.surface_use"),
     *results_of(MachineResult, "feed_t_h", "capacity_t_h"),
     result(MachineResult, "thickener.underflow_solids", "underflow, solids by mass"),
-    result(MachineResult, "thickener.overflow_m3_h", kind="rate"),
-    result(MachineResult, "thickener.water_reused_m3_h", kind="rate"),
+    result(MachineResult, "thickener.overflow_m3_h"),
+    result(MachineResult, "thickener.water_reused_m3_h"),
 )
 
 

@@ -38,8 +38,8 @@ _STORE = (
     result(MachineResult, "storage.held_t", "holds"),
     result(MachineResult, "storage.live_share", "live"),
     result(MachineResult, "storage.live_t"),
-    result(MachineResult, "storage.surge_time_h", "lasts", kind="number"),
-    result(MachineResult, "storage.fill_time_h", "fills in", kind="number"),
+    result(MachineResult, "storage.surge_time_h", "lasts"),
+    result(MachineResult, "storage.fill_time_h", "fills in"),
 )
 
 

@@ -6,30 +6,30 @@ written. So a terminal, a workbook and a CSV file show the same number in their 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Literal
 
 from hoggin.report import wording
+from hoggin.schema.figures import STATED, Figures
 
-Kind = Literal["text", "rate", "percent", "size", "number", "count", "price", "estimate"]
-ESTIMATE_DIGITS = 2  # of a figure that a factor of one or two digits gives
 Value = str | float | int | None
-_DECIMALS: dict[Kind, int] = {"rate": 1, "text": 2, "number": 2, "count": 0, "price": 3}
 
 
 @dataclass(frozen=True, slots=True)
 class Column:
     """`width` is the widest a text cell grows before it wraps, in characters."""
 
+    """`figures` says how many of a number's digits are shown; words have none."""
+
     heading: str
     unit: str = ""
-    kind: Kind = "text"
+    figures: Figures | None = None
     width: int = 24
 
     @property
     def numeric(self) -> bool:
-        return self.kind != "text"
+        return self.figures is not None
 
     @property
     def full_heading(self) -> str:
@@ -37,26 +37,19 @@ class Column:
 
     def text(self, value: Value) -> str:
         """The value as a reader sees it."""
-        if value is None:
-            return wording.ABSENT
         if isinstance(value, str):
             return wording.clean(value)
-        if self.kind == "size":
-            return wording.size(value)
-        if self.kind == "percent":
-            return wording.percent(value)
-        if self.kind == "estimate":
-            return wording.significant(value, ESTIMATE_DIGITS)
-        return wording.fixed(value, _DECIMALS[self.kind])
+        if value is None or not math.isfinite(value):
+            return wording.ABSENT
+        return (self.figures or STATED).text(value)
 
     def number(self, value: Value) -> Value:
-        """The value as a program reads it, in the column's unit: per cent, not a fraction, and an
-        estimate no finer than it is known."""
-        if self.kind == "estimate" and isinstance(value, float | int):
-            return float(wording.significant(value, ESTIMATE_DIGITS))
-        if self.kind == "percent" and isinstance(value, float | int):
-            return 100 * value
-        return value
+        """The value as a program reads it, in the column's unit: per cent, not a fraction, and a
+        coarse number no finer than it is known."""
+        if self.figures is None or not isinstance(value, float | int) or not math.isfinite(value):
+            return value
+        known = self.figures.number(value) if self.figures.coarse else value
+        return 100 * known if self.figures.share else known
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +69,27 @@ class Table:
     def then(self, *row: Value) -> Table:
         """The table with one more row, such as a sum."""
         return replace(self, rows=(*self.rows, row))
+
+    def texts(self, place: int) -> tuple[str, ...]:
+        """The cells of a column as a reader sees them."""
+        return tuple(self.columns[place].text(row[place]) for row in self.rows)
+
+    def pads(self, place: int) -> tuple[str, ...]:
+        """What each cell of a column lacks at its end, as invisible letters, so that the decimal
+        points of a column of numbers are under each other."""
+        texts = self.texts(place)
+        if not self.columns[place].numeric:
+            return ("",) * len(texts)
+        ends = [f".{text.partition('.')[2]}" if "." in text else "" for text in texts]
+        longest = max(ends, key=len, default="")
+        full = "." + "0" * (len(longest) - 1) if longest else ""
+        return tuple(full[len(end) :] for end in ends)
+
+    def filled(self) -> Table:
+        """The table without the columns in which nothing is known."""
+        places = range(len(self.columns))
+        known = {place for place in places if any(row[place] is not None for row in self.rows)}
+        return self.keep([place for place in places if place in known or place < self.keys])
 
     def keep(self, wanted: Sequence[int]) -> Table:
         """The table with only the columns at these places."""

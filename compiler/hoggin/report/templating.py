@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 
 def render(
     template: str,
-    filters: dict[str, Callable[..., str]],
+    filters: dict[str, Callable[..., Any]],
     *,
     package: str = "hoggin.report",
     **facts: object,

@@ -7,7 +7,8 @@ import io
 import math
 import re
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from itertools import zip_longest
 
 from hoggin.report.tables import Column, Document, Section, Table, Value
 from hoggin.report.wording import clean
@@ -36,9 +37,13 @@ def _terminal_section(section: Section, width: int) -> Iterator[str]:
         yield textwrap.fill(clean(point), width, initial_indent="- ", subsequent_indent="  ")
 
 
-def _wrapped(column: Column, value: Value) -> str:
-    text = column.text(value)
-    return text if column.numeric else textwrap.fill(text, column.width, break_long_words=True)
+def _cells(table: Table, place: int) -> list[str]:
+    """A column for a terminal: words wrapped, numbers with their points under each other."""
+    column, texts = table.columns[place], table.texts(place)
+    if not column.numeric:
+        return [textwrap.fill(text, column.width, break_long_words=True) for text in texts]
+    pads = (" " * len(pad) for pad in table.pads(place))
+    return [text + pad for text, pad in zip(texts, pads, strict=True)]
 
 
 def _heading(column: Column) -> str:
@@ -47,8 +52,7 @@ def _heading(column: Column) -> str:
 
 
 def _drawn_width(table: Table, place: int) -> int:
-    column = table.columns[place]
-    cells = [_heading(column), *(_wrapped(column, row[place]) for row in table.rows)]
+    cells = [_heading(table.columns[place]), *_cells(table, place)]
     return max(len(line) for cell in cells for line in cell.split("\n"))
 
 
@@ -83,24 +87,24 @@ def _packed(widths: list[int], first: int, room: int) -> list[list[int]]:
 
 
 def _grid(table: Table) -> str:
-    from tabulate import tabulate
+    places = range(len(table.columns))
+    widths = [_drawn_width(table, place) for place in places]
+    columns = [
+        [_heading(table.columns[place]), "-" * widths[place], *_cells(table, place)]
+        for place in places
+    ]
+    rows = zip(*columns, strict=True)
+    return "\n".join(line for row in rows for line in _lines(table, row, widths))
 
-    # headings go in as rows: given as headers the library would widen every column by two
-    rules = ["-" * _drawn_width(table, place) for place in range(len(table.columns))]
-    drawn = tabulate(
-        [
-            [_heading(column) for column in table.columns],
-            rules,
-            *(
-                [_wrapped(column, value) for column, value in zip(table.columns, row, strict=True)]
-                for row in table.rows
-            ),
-        ],
-        tablefmt="plain",
-        colalign=_alignment(table),
-        disable_numparse=True,
-    )
-    return "\n".join(line.rstrip() for line in drawn.split("\n"))
+
+def _lines(table: Table, row: Sequence[str], widths: Sequence[int]) -> Iterator[str]:
+    """The lines of a row, each cell to its side."""
+    for parts in zip_longest(*(cell.split("\n") for cell in row), fillvalue=""):
+        cells = (
+            part.rjust(width) if column.numeric else part.ljust(width)
+            for part, width, column in zip(parts, widths, table.columns, strict=True)
+        )
+        yield (" " * GAP).join(cells).rstrip()
 
 
 def _alignment(table: Table) -> list[str]:

@@ -34,7 +34,7 @@ def water_streams(results: Results) -> Table:
         words("from", lambda water: water.source, 28),
         words("to", lambda water: water.target, 28),
         words("kind", lambda water: water.kind, 10),
-        result(WaterStreamResult, "water_m3_h", kind="rate"),
+        result(WaterStreamResult, "water_m3_h"),
     )
     return table("Water streams", fields, results.water_streams)
 

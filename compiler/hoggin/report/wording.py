@@ -7,6 +7,7 @@ import unicodedata
 from collections.abc import Iterable, Sequence
 from typing import Protocol
 
+from hoggin.schema.figures import NUMBER, RATE
 from hoggin.schema.results import (
     BandVerdict,
     Check,
@@ -62,7 +63,7 @@ def significant(value: float | None, digits: int) -> str:
 
 
 def rate(t_h: float | None) -> str:
-    return fixed(t_h, 1)
+    return ABSENT if t_h is None else RATE.text(t_h)
 
 
 def percent(fraction: float | None, decimals: int = 1) -> str:
@@ -70,8 +71,8 @@ def percent(fraction: float | None, decimals: int = 1) -> str:
 
 
 def size(mm: float | None) -> str:
-    """A size read off a curve: three significant digits."""
-    return significant(mm, 3)
+    """A size read off a curve."""
+    return ABSENT if mm is None else NUMBER.text(mm)
 
 
 def sieve(mm: float) -> str:

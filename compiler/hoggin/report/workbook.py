@@ -12,35 +12,23 @@ from typing import Any
 
 from hoggin.report.tables import Column, Document, Table, Value
 from hoggin.report.wording import DEFERENCE, PREDICTION, clean, shorten
+from hoggin.schema.figures import Figures
 
 CREATED = datetime(2000, 1, 1, tzinfo=UTC)  # fixed, so that the same results give the same bytes
 LONGEST_TEXT = 32000  # a cell of the format holds a little more
 LINE_POINTS = 15.0
 NOTE_WIDTH = 120
 A3 = 8  # the paper's number in the workbook format
-FORMATS = {
-    "text": "@",
-    "rate": "0.0",
-    "percent": "0.0%",
-    "size": "[>=100]0;[>=10]0.0;0.00",
-    "number": "0.00",
-    "price": "0.000",
-    "count": "0",
-    "estimate": "General",
-}
 
 
 def workbook(document: Document) -> bytes:
     """The document's bytes; numbers stay numbers, text is never read as a formula or a link."""
     buffer = io.BytesIO()
     with book_in(buffer, document.title) as book:
-        formats = {kind: book.add_format(_cell_format(kind)) for kind in FORMATS}
-        header = book.add_format(
-            {"bold": True, "text_wrap": True, "valign": "top", "bottom": 2, "bg_color": "#EEEEEE"}
-        )
+        formats = Formats(book)
         for table in document.tables:
-            _table_sheet(book.add_worksheet(table.title), table, formats, header)
-        _notes_sheet(book.add_worksheet("Notes"), document, formats["text"], header)
+            table_sheet(book.add_worksheet(table.title), table, formats)
+        _notes_sheet(book.add_worksheet("Notes"), document, formats.of(None), formats.header)
         for sheet in book.worksheets():
             _page(sheet, document)
     return buffer.getvalue()
@@ -64,12 +52,44 @@ def book_in(buffer: io.BytesIO, title: str) -> Iterator[Any]:
         yield book
 
 
-def _cell_format(kind: str) -> dict[str, Any]:
-    wrap = {"text_wrap": True} if kind == "text" else {}
-    return {"num_format": FORMATS[kind], "valign": "top", **wrap}
+def number_format(figures: Figures | None) -> str:
+    """The format of a cell that shows a number to its figures: two conditions are all that the
+    format has, so a third step is left to a digit that is shown where it is needed."""
+    if figures is None:
+        return "@"
+    if figures.coarse or figures.nominal:
+        return "General"
+    per, unit = ("%", 0.01) if figures.share else ("", 1.0)
+    steps = range(min(figures.decimals, 2))
+    parts = [f"[>={10.0 ** (figures.digits - 1 - n) * unit:g}]{_places(n)}{per}" for n in steps]
+    last = _places(len(steps)) + "#" * (figures.decimals - len(steps))
+    return ";".join((*parts, f"{last}{per}"))
 
 
-def _table_sheet(sheet: Any, table: Table, formats: dict[str, Any], header: Any) -> None:
+def _places(decimals: int) -> str:
+    return f"0.{'0' * decimals}" if decimals else "0"
+
+
+class Formats:
+    """The formats of a book's cells, each made once."""
+
+    def __init__(self, book: Any) -> None:
+        self._book = book
+        self.header = book.add_format(
+            {"bold": True, "text_wrap": True, "valign": "top", "bottom": 2, "bg_color": "#EEEEEE"}
+        )
+        self._made: dict[Figures | None, Any] = {}
+
+    def of(self, figures: Figures | None) -> Any:
+        if figures not in self._made:
+            wrap = {"text_wrap": True} if figures is None else {}
+            form = {"num_format": number_format(figures), "valign": "top", **wrap}
+            self._made[figures] = self._book.add_format(form)
+        return self._made[figures]
+
+
+def table_sheet(sheet: Any, table: Table, formats: Formats) -> None:
+    """A table with a filter over every column, its headings kept in sight and on every page."""
     widths = [_width(table, place) for place in range(len(table.columns))]
     headings = [column.full_heading for column in table.columns]
     sheet.set_row(0, _height(headings, widths))
@@ -78,16 +98,18 @@ def _table_sheet(sheet: Any, table: Table, formats: dict[str, Any], header: Any)
         sheet.set_row(line, _height(texts, widths))
     for place, column in enumerate(table.columns):
         sheet.set_column(place, place, widths[place])
-        sheet.write_string(0, place, clean(column.full_heading), header)
+        sheet.write_string(0, place, clean(column.full_heading), formats.header)
         for line, row in enumerate(table.rows, start=1):
-            _write(sheet, line, place, _cell(column, row[place]), formats[column.kind])
+            _write(sheet, line, place, _cell(column, row[place]), formats.of(column.figures))
+    if table.rows:
+        sheet.autofilter(0, 0, len(table.rows), len(table.columns) - 1)
     sheet.freeze_panes(1, table.keys)
     sheet.repeat_rows(0)
 
 
 def _cell(column: Column, value: Value) -> Value:
-    """The number behind a cell; an estimate's has no more digits than a reader sees."""
-    return column.number(value) if column.kind == "estimate" else value
+    """The number behind a cell; that of a coarse one has no more digits than a reader sees."""
+    return column.number(value) if column.figures and column.figures.coarse else value
 
 
 def _write(sheet: Any, line: int, place: int, value: Value, style: Any) -> None:

@@ -11,6 +11,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
+from hoggin.schema import figures as shown
+from hoggin.schema.figures import Figures
 from hoggin.schema.units import NUMBER, SUFFIXES, Dimension, known, trade_unit
 
 
@@ -26,8 +28,9 @@ class Weigh(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Family:
-    """Quantities that are weighed and tolerated alike. `share`: stored as a fraction, shown in %.
+    """Quantities that are weighed, tolerated and shown alike.
 
+    figures: how many of its digits a reader is shown.
     tolerance: how far a result may be from its record before it has drifted, in `tolerance_unit`:
     `%` of the recorded value, or `points` of a quantity that is itself in per cent.
     """
@@ -36,7 +39,12 @@ class Family:
     weigh: Weigh
     tolerance: float
     tolerance_unit: str
-    share: bool = False
+    figures: Figures
+
+    @property
+    def share(self) -> bool:
+        """Whether it is stored as a fraction and shown in per cent."""
+        return self.figures.share
 
     def __call__(
         self,
@@ -66,30 +74,30 @@ class Family:
 
 # The tolerances are our choice, no source: well above what arithmetic leaves, well below what a
 # change of a plant makes.
-RATE = Family("rate", Weigh.FEED, 0.5, "%")
-SHARE = Family("share", Weigh.POINTS, 0.5, "points", share=True)
-OF_SHARE = Family("of_share", Weigh.NOTHING, 0.5, "points", share=True)  # follows from a share
-OF_RATE = Family("share_of_feed", Weigh.NOTHING, 0.5, "points", share=True)  # as its rate
-YEARLY = Family("yearly", Weigh.ITSELF, 0.5, "%")
-SIZE = Family("size", Weigh.ITSELF, 1.0, "%")
-PASSING = Family("passing", Weigh.POINTS, 0.5, "points", share=True)
-SHAPE = Family("shape", Weigh.POINTS, 0.5, "points", share=True)
-LOAD = Family("load", Weigh.POINTS, 1.0, "points", share=True)
-RECIRCULATION = Family("recirculating_load", Weigh.POINTS, 2.0, "points", share=True)
-POWER = Family("power", Weigh.POWER, 1.0, "%")
-ENERGY = Family("energy", Weigh.ITSELF, 1.0, "%")
-RATIO = Family("ratio", Weigh.ITSELF, 1.0, "%")
-STORAGE = Family("storage", Weigh.ITSELF, 1.0, "%")
-WEAR = Family("wear", Weigh.ITSELF, 1.0, "%")
-WATER = Family("water", Weigh.ITSELF, 1.0, "%")
-DUST = Family("dust", Weigh.ITSELF, 1.0, "%")
-OF_DUST = Family("of_dust", Weigh.NOTHING, 1.0, "%")  # by a fixed factor from it
-DIMENSION = Family("dimension", Weigh.ITSELF, 1.0, "%")
-COUNT = Family("count", Weigh.NOTHING, 0.5, "%")  # the plant states it
-COST = Family("cost", Weigh.ITSELF, 1.0, "%")
-CARBON = Family("carbon", Weigh.NOTHING, 1.0, "%")  # by a fixed factor from the energy
-MARGIN = Family("margin", Weigh.ITSELF, 1.0, "%")
-SOLVER = Family("solver", Weigh.NOTHING, float("inf"), "%")
+RATE = Family("rate", Weigh.FEED, 0.5, "%", shown.RATE)
+SHARE = Family("share", Weigh.POINTS, 0.5, "points", shown.PERCENT)
+OF_SHARE = Family("of_share", Weigh.NOTHING, 0.5, "points", shown.LOAD)  # follows from a share
+OF_RATE = Family("share_of_feed", Weigh.NOTHING, 0.5, "points", shown.PERCENT)  # as its rate
+YEARLY = Family("yearly", Weigh.ITSELF, 0.5, "%", shown.TONNES)
+SIZE = Family("size", Weigh.ITSELF, 1.0, "%", shown.NUMBER)
+PASSING = Family("passing", Weigh.POINTS, 0.5, "points", shown.PERCENT)
+SHAPE = Family("shape", Weigh.POINTS, 0.5, "points", shown.WHOLE_SHARE)
+LOAD = Family("load", Weigh.POINTS, 1.0, "points", shown.LOAD)
+RECIRCULATION = Family("recirculating_load", Weigh.POINTS, 2.0, "points", shown.LOAD)
+POWER = Family("power", Weigh.POWER, 1.0, "%", shown.POWER)
+ENERGY = Family("energy", Weigh.ITSELF, 1.0, "%", shown.NUMBER)
+RATIO = Family("ratio", Weigh.ITSELF, 1.0, "%", shown.NUMBER)
+STORAGE = Family("storage", Weigh.ITSELF, 1.0, "%", shown.NUMBER)
+WEAR = Family("wear", Weigh.ITSELF, 1.0, "%", shown.ESTIMATE)
+WATER = Family("water", Weigh.ITSELF, 1.0, "%", shown.RATE)
+DUST = Family("dust", Weigh.ITSELF, 1.0, "%", shown.ESTIMATE)
+OF_DUST = Family("of_dust", Weigh.NOTHING, 1.0, "%", shown.ESTIMATE)  # by a fixed factor from it
+DIMENSION = Family("dimension", Weigh.ITSELF, 1.0, "%", shown.NUMBER)
+COUNT = Family("count", Weigh.NOTHING, 0.5, "%", shown.COUNT)  # the plant states it
+COST = Family("cost", Weigh.ITSELF, 1.0, "%", shown.MONEY)
+CARBON = Family("carbon", Weigh.NOTHING, 1.0, "%", shown.ESTIMATE)  # a factor of the energy
+MARGIN = Family("margin", Weigh.ITSELF, 1.0, "%", shown.ASKED)
+SOLVER = Family("solver", Weigh.NOTHING, float("inf"), "%", shown.ESTIMATE)
 
 FAMILIES = (
     *(RATE, SHARE, OF_SHARE, OF_RATE, YEARLY, SIZE, PASSING, SHAPE, LOAD, RECIRCULATION, POWER),

@@ -361,7 +361,9 @@ def in_unit(si: float, unit: Unit) -> float:
     return rounded(value, 12) if math.isfinite(value) else value
 
 
-def number_text(value: float) -> str:
-    """A number as a reader writes it: up to 6 significant digits, no trailing zeros."""
-    text = f"{value:.6g}"
+def number_text(value: float, digits: int = 6) -> str:
+    """A number as a reader writes it: up to so many significant digits or, if that is more, those
+    before the point; no trailing zeros."""
+    whole = len(f"{abs(value):.0f}")
+    text = f"{value:.{max(digits, min(whole, 6))}g}"
     return text if "e" not in text else f"{value:,.0f}".replace(",", "")

@@ -140,7 +140,7 @@ def _stream(results: Results, stream: StreamResult) -> Details:
     row = table.rows[results.streams.index(stream)]
     facts = _pairs(replace(table, rows=(row,)))
     if results.water is not None:
-        water = result(StreamResult, "water_m3_h", kind="rate").column
+        water = result(StreamResult, "water_m3_h").column
         facts += ((water.full_heading, water.text(stream.water_m3_h)),)
     return Details(
         kind="stream",

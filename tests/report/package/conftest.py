@@ -8,13 +8,11 @@ import pytest
 
 from hoggin.balancing import balanced
 from hoggin.check.checker import check_file
-from hoggin.report.package.content import Issue
 from hoggin.report.package.package import package
 from hoggin.schema.results import Results
 from tests.report import emit_sample
 
 EXAMPLE = Path(__file__).parents[3] / "examples" / "quarry.hog"
-ISSUE = Issue(date="25 November 2026", client="An invented client", by="N. N.")
 SAMPLES = ("example", "hostile", "large")
 
 
@@ -33,4 +31,4 @@ def results(example: Results) -> dict[str, Results]:
 
 @pytest.fixture(scope="session")
 def packages(results: dict[str, Results]) -> dict[str, dict[str, bytes]]:
-    return {name: package(results[name], ISSUE) for name in SAMPLES}
+    return {name: package(results[name]) for name in SAMPLES}

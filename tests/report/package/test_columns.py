@@ -10,15 +10,16 @@ from hoggin.report.lettering import BREAK
 from hoggin.report.package.columns import SIZES_PT, Cell, breakable, laid, weight
 from hoggin.report.tables import Column, Table, Value
 from hoggin.report.wording import clean
+from hoggin.schema import figures
 
 ROOM_PT = 1100.0
 
 
 def _sieves(count: int, rows: int = 2) -> Table:
     columns = (
-        Column("no.", kind="count"),
+        Column("no.", figures=figures.COUNT),
         Column("stream", width=32),
-        *(Column(f"{n} mm", "%", "percent") for n in range(count)),
+        *(Column(f"{n} mm", "%", figures.PERCENT) for n in range(count)),
     )
     line: tuple[Value, ...] = (1, "crusher.product -> screen", *(0.5 for _ in range(count)))
     return Table("Gradings", columns, (line,) * rows, keys=2)

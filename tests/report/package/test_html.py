@@ -10,6 +10,7 @@ from itertools import pairwise
 import pytest
 
 from hoggin.report import equipment, mass_balance
+from hoggin.report.package import lists
 from hoggin.report.wording import clean
 from hoggin.schema.results import Results
 
@@ -117,16 +118,25 @@ def test_tables_and_drawings_are_told_to_those_who_hear_the_page(
 
 
 @pytest.mark.parametrize("sample", SAMPLES)
-def test_every_figure_of_balance_and_schedule_stands_in_a_cell(
+def test_every_figure_of_the_balance_and_the_lists_stands_in_a_cell(
     results: dict[str, Results], pages: dict[str, Page], sample: str
 ) -> None:
     shown = Counter(cell.strip() for cell in pages[sample].cells)
     wanted: Counter[str] = Counter()
-    for document in (mass_balance.document(results[sample]), equipment.document(results[sample])):
-        for table in document.tables:
-            for row in table.rows:
-                texts = (c.text(v) for c, v in zip(table.columns, row, strict=True))
-                wanted.update(text.strip() for text in texts)
+    every = tuple(range(len(results[sample].sieves_mm)))
+    for table in (
+        mass_balance.streams(results[sample]),
+        mass_balance.gradings(results[sample], every),
+        mass_balance.loops(results[sample]),
+        mass_balance.specification_points(results[sample]),
+        equipment.machines(results[sample]),
+        equipment.decks(results[sample]),
+        equipment.limits(results[sample], only_attention=False),
+        *lists.tables(results[sample]),
+    ):
+        shown_table = table.filled()
+        for place, _ in enumerate(shown_table.columns):
+            wanted.update(text.strip() for text in shown_table.texts(place))
     assert wanted - shown == Counter()
     assert len(wanted) > 100
 
@@ -137,7 +147,7 @@ def test_the_title_block_says_where_the_report_comes_from(
     said = " ".join(pages["example"].texts)
     assert example.provenance is not None
     assert example.plant is not None
-    for word in ("25 November 2026", "An invented client", "N. N.", "examples/quarry.hog"):
+    for word in ("2026-11-02", "Skarrow Hill Quarry (invented)", "A. B.", "examples/quarry.hog"):
         assert word in said
     assert example.provenance.content_sha256 in said  # whole, in the appendix
     assert f" {example.provenance.content_sha256[:12]} " in f" {said} "
@@ -152,7 +162,8 @@ def test_cautions_and_assumptions_are_all_there(
 ) -> None:
     said = [text.strip() for text in pages[sample].texts]
     for caution in equipment.safety(results[sample]):
-        assert said.count(clean(caution)) >= 2  # with the schedule, and at the end
+        once = said.count(clean(caution)) == 1
+        assert once or sample == "hostile"  # whose other texts are the same
     assert {clean(text) for text in results[sample].assumptions} <= set(said)
 
 

@@ -14,7 +14,6 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from hoggin.report.package.content import Issue
 from hoggin.report.package.package import package
 from hoggin.schema.results import Results
 
@@ -27,11 +26,9 @@ import hashlib
 from pathlib import Path
 from hoggin.check.checker import check_file
 from hoggin.balancing import balanced
-from hoggin.report.package.content import Issue
 from hoggin.report.package.package import package
 results = balanced(check_file(Path({path!r})))
-issue = Issue(date="25 November 2026", client="An invented client", by="N. N.")
-for name, content in package(results, issue).items():
+for name, content in package(results).items():
     print(name, hashlib.sha256(content).hexdigest())
 """
 
@@ -102,7 +99,7 @@ def _as_an_old_document(results: Results) -> Results:
 def test_odd_plants_get_their_package_too(
     example: Results, change: Callable[[Results], Results]
 ) -> None:
-    made = package(change(example), Issue())
+    made = package(change(example))
     book = openpyxl.load_workbook(io.BytesIO(made["workbook.xlsx"]))
     worked = Evaluator(book)
     for sheet in book:

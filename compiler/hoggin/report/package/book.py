@@ -10,6 +10,7 @@ from typing import Any
 
 from hoggin.report.package.content import Report
 from hoggin.report.package.ledger import BREAKS
+from hoggin.report.package.list_sheets import list_sheets
 from hoggin.report.package.sheet import FIRST_ROW, Cell, Field, Formula, Sheet
 from hoggin.report.wording import DEFERENCE, PREDICTION, clean, shorten
 from hoggin.report.workbook import A3, LONGEST_TEXT, book_in
@@ -39,6 +40,7 @@ def workbook(report: Report, sheets: Sequence[Sheet]) -> bytes:
         _front(book.add_worksheet("Front"), report, styles)
         for sheet in sheets:
             _sheet(book.add_worksheet(sheet.title), sheet, styles)
+        list_sheets(book, report.lists)
         for worksheet in book.worksheets():
             _page(worksheet, report)
     return buffer.getvalue()
@@ -74,7 +76,7 @@ def _sheet(worksheet: Any, sheet: Sheet, styles: Mapping[str, Any]) -> None:
         width = _width(field, [row[place] for row in sheet.rows])
         across += width
         worksheet.set_column(place, place, width)
-        worksheet.write_string(head, place, field.heading, styles[f"head {field.kind}"])
+        worksheet.write_string(head, place, field.full_heading, styles[f"head {field.kind}"])
         if field.kind == "gap" and sheet.rows:
             _mark_open(worksheet, sheet, place, styles["open"])
     for line, row in enumerate(sheet.rows, start=FIRST_ROW - 1):
@@ -83,6 +85,8 @@ def _sheet(worksheet: Any, sheet: Sheet, styles: Mapping[str, Any]) -> None:
             typed = field.typed and isinstance(cell, int | float) and not total
             look = "total " if total else "typed " if typed else ""
             _write(worksheet, line, place, cell, styles[f"{look}{field.kind}"])
+    if sheet.rows and not sheet.totals:
+        worksheet.autofilter(head, 0, last, len(sheet.fields) - 1)
     worksheet.freeze_panes(FIRST_ROW - 1, sheet.keys)
     worksheet.repeat_rows(head)
     worksheet.repeat_columns(0, sheet.keys - 1)
@@ -113,7 +117,7 @@ def _write(worksheet: Any, line: int, place: int, cell: Cell, style: Any) -> Non
 def _width(field: Field, cells: Sequence[Cell]) -> float:
     if field.kind == "count":
         return NARROWEST - 1
-    heading = max(len(word) for word in field.heading.split(" "))
+    heading = max(len(word) for word in field.full_heading.split(" "))
     longest = max((len(clean(c)) for c in cells if isinstance(c, str)), default=0)
     return min(max(longest, heading, NARROWEST - 2), WIDEST) + 2
 
@@ -125,9 +129,7 @@ def _front(worksheet: Any, report: Report, styles: Mapping[str, Any]) -> None:
     worksheet.fit_to_pages(1, 0)
     lines: list[tuple[str, str, str]] = [("title", report.title, "")]
     lines += [("wrapped", *pair) for pair in report.block]
-    lines += [("bold", "", report.statement), ("bold", "Revisions", "")]
-    if report.revisions:
-        lines += [("wrapped", str(mark), str(text)) for mark, text in report.revisions.rows]
+    lines += [("bold", "", report.statement), ("wrapped", "Units", report.units)]
     cautions = [caution for chapter in report.chapters for caution in chapter.cautions]
     lines.append(("bold", "Cautions", DEFERENCE))
     lines += [("wrapped", "", caution) for caution in cautions]

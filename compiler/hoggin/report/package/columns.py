@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hoggin.report.lettering import BOLD, BREAK, ems
-from hoggin.report.tables import Column, Table, Value
+from hoggin.report.tables import Column, Table
 from hoggin.report.wording import clean, shorten
 
 SIZES_PT = (9.0, 8.5, 8.0, 7.5, 7.0)  # of the text, tried from the largest
@@ -26,10 +26,12 @@ SLACK_PT = 1e-6  # forgives the last digit of widths that were made to fill the 
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """`weight` tells what asks for attention: 2 beyond a limit, 1 near it, 0 neither."""
+    """`weight` tells what asks for attention: 2 beyond a limit, 1 near it, 0 neither. `pad` takes
+    the room of decimals that other numbers of the column have."""
 
     text: str
     weight: int = 0
+    pad: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,10 +68,10 @@ def weight(text: str) -> int:
     return 1 if text.startswith(("WATCH", "MET IN THE MIDDLE")) else 0
 
 
-def laid(table: Table, room_pt: float) -> tuple[Laid, ...]:
+def laid(table: Table, room_pt: float, largest_pt: float = SIZES_PT[0]) -> tuple[Laid, ...]:
     """The table in the largest text that lets it fit the room; in several runs if none does."""
     every = tuple(range(len(table.columns)))
-    for size in SIZES_PT:
+    for size in (size for size in SIZES_PT if size <= largest_pt):
         widths = _widths(table, every, size, room_pt)
         if sum(widths) <= room_pt + SLACK_PT:
             return (_laid(table, every, widths, size),)
@@ -99,13 +101,12 @@ def _runs(table: Table, room_pt: float) -> Sequence[Laid]:
 
 def _laid(table: Table, places: Sequence[int], widths: Sequence[float], size: float) -> Laid:
     columns = [table.columns[place] for place in places]
+    cells = [_column_cells(table, place) for place in places]
     return Laid(
         headings=tuple((breakable(c.heading, c.width), _unit(c)) for c in columns),
         rights=tuple(column.numeric for column in columns),
         widths_pt=tuple(math.floor(10 * width) / 10 for width in widths),
-        rows=tuple(
-            tuple(_cell(table.columns[place], row[place]) for place in places) for row in table.rows
-        ),
+        rows=tuple(zip(*cells, strict=True)),
         size_pt=size,
     )
 
@@ -114,9 +115,10 @@ def _unit(column: Column) -> str:
     return f"({clean(column.unit)})" if column.unit else ""
 
 
-def _cell(column: Column, value: Value) -> Cell:
-    text = column.text(value)
-    return Cell(breakable(text, column.width), weight(text))
+def _column_cells(table: Table, place: int) -> list[Cell]:
+    room = table.columns[place].width
+    pairs = zip(table.texts(place), table.pads(place), strict=True)
+    return [Cell(breakable(text, room), weight(text), pad) for text, pad in pairs]
 
 
 def _widths(table: Table, places: Sequence[int], size: float, room_pt: float) -> tuple[float, ...]:
@@ -143,11 +145,10 @@ def _longest_word(table: Table, place: int) -> float:
     column = table.columns[place]
     heading = re.split(rf"[ {BREAK}]", breakable(column.heading, column.width))
     words = [BOLD * ems(part) for part in (*heading, _unit(column))]
-    for row in table.rows:
-        text = column.text(row[place])
+    for text, pad in zip(table.texts(place), table.pads(place), strict=True):
         heavy = BOLD if weight(text) else 1.0
         whole = breakable(text, column.width)
-        parts = [text] if column.numeric else re.split(rf"[ {BREAK}]", whole)
+        parts = [text + pad] if column.numeric else re.split(rf"[ {BREAK}]", whole)
         words += [heavy * ems(part) for part in parts]
     longest = max(words, default=0.0)
     return longest if column.numeric else max(longest, min(8.0, _usual(table, place)))
@@ -161,9 +162,8 @@ def _full(table: Table, place: int) -> float:
     column = table.columns[place]
     long = column.numeric and len(column.heading) > SHORT_HEADING
     lines = HEADING_LINES if long else 1.0
-    return max(
-        [BOLD * ems(column.heading) / lines, *(ems(column.text(row[place])) for row in table.rows)]
-    )
+    cells = zip(table.texts(place), table.pads(place), strict=True)
+    return max([BOLD * ems(column.heading) / lines, *(ems(text + pad) for text, pad in cells)])
 
 
 def lines(text: str, room_ems: float) -> int:

@@ -3,113 +3,114 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from hoggin.report import changelog, equipment, mass_balance, plausible
+from hoggin.report import (
+    changelog,
+    cost,
+    dust,
+    equipment,
+    mass_balance,
+    plausible,
+    setting,
+    slurry,
+    storage,
+    tramp,
+)
 from hoggin.report.cases import State, side_by_side
+from hoggin.report.feed_notes import feed_notes
 from hoggin.report.fields import table, words
-from hoggin.report.glance import glance
-from hoggin.report.package import methods
-from hoggin.report.package.figures import Figure, flowsheet_figure, grading_figures
+from hoggin.report.package import basis, front, lists
+from hoggin.report.package.data_sheet import DataSheet, data_sheets
+from hoggin.report.package.figures import (
+    Figure,
+    feed_figure,
+    flowsheet_figure,
+    grading_figures,
+)
 from hoggin.report.tables import Section, Table
 from hoggin.report.wording import ABSENT, DEFERENCE, PREDICTION, clean, shorten
 from hoggin.revise.changelog import ChangeLog
 from hoggin.schema.results import Results
 from hoggin.studies.plausible.document import Plausible
 
-FOOT_TITLE = 70  # letters of the title at the foot of a page
-SHORT_HASH = 12  # hex digits of the content hash that the title block shows
-VERDICTS = ("Requirements", "Specifications", "Specifications sieve by sieve")
-ATTENTION = ("Limits near or exceeded", "Warnings")
-SAID_ELSEWHERE = ("Notes", "Safety", "Sources", "Assumptions")
-
-
-@dataclass(frozen=True, slots=True)
-class Issue:
-    """What the package holds beside the results; nothing is taken from the clock. `changes` are
-    those since an earlier revision."""
-
-    date: str = ""
-    client: str = ""
-    by: str = ""
-    changes: ChangeLog | None = None
+FOOT_TITLE = 60  # letters of the title at the foot of a page
+VERDICTS = ("Specifications", "Specifications sieve by sieve")
 
 
 @dataclass(frozen=True, slots=True)
 class Chapter:
-    """A part that begins on a page of its own. `cautions` are before all else, in a frame."""
+    """A part under a heading of its own. `cautions` are before all else, in a frame; each of its
+    `sheets` begins a page."""
 
     heading: str
     sections: tuple[Section, ...] = ()
     figures: tuple[Figure, ...] = ()
     cautions: tuple[str, ...] = ()
+    sheets: tuple[DataSheet, ...] = ()
+
+    @property
+    def says(self) -> bool:
+        return bool(self.sections or self.figures or self.cautions or self.sheets)
 
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """`block` is the title block, `glance` the figures asked for first: pairs of label and text."""
+    """`block` is the title block: pairs of label and text. `front` is what a reader looks for
+    first. `lists` are those that the workbook has as well."""
 
     title: str
     block: tuple[tuple[str, str], ...]
-    glance: tuple[tuple[str, str], ...]
-    revisions: Table | None
+    front: tuple[Section, ...]
     chapters: tuple[Chapter, ...]
     foot: str  # is on every page
     statement: str  # what the figures are, and what governs
+    units: str
+    lists: tuple[Table, ...]
 
 
 def report(
     results: Results,
-    issue: Issue,
+    changes: ChangeLog | None = None,
     states: Sequence[State] = (),
     ranges: Plausible | None = None,
 ) -> Report:
-    """Everything the report holds; `states` are those of a plant with cases, `ranges` those of its
-    results.
+    """Everything the report holds; `changes` are those since an earlier revision, `states` those
+    of a plant with cases, `ranges` those of its results.
 
     Raises: HogginError when the flowsheet cannot be drawn.
     """
+    chapters = _chapters(results, changes, states, ranges)
     return Report(
         title=clean(results.title),
-        block=_block(results, issue),
-        glance=glance(results),
-        revisions=_revisions(results),
-        chapters=tuple(_chapters(results, issue.changes, states, ranges)),
+        block=front.title_block(results),
+        front=_said(front.sections(results)),
+        chapters=tuple(chapter for chapter in chapters if chapter.says),
         foot=" · ".join(_foot(results)),
         statement=f"{PREDICTION} {DEFERENCE}",
+        units=front.UNITS,
+        lists=_lists(results),
     )
-
-
-def _block(results: Results, issue: Issue) -> tuple[tuple[str, str], ...]:
-    made = results.provenance
-    lines = [
-        ("Plant", results.title),
-        ("Revision", results.revision or ABSENT),
-        ("Date", issue.date),
-        ("For", issue.client),
-        ("By", issue.by),
-        ("Source", results.source_file),
-        ("Content", made.content_sha256[:SHORT_HASH] if made else ""),
-        ("Compiler", f"hoggin {results.compiler_version}"),
-        ("Library", f"standard library {made.library_version}" if made else ""),
-    ]
-    return tuple((label, clean(text)) for label, text in lines if clean(text))
 
 
 def _foot(results: Results) -> Iterator[str]:
+    if results.project.document_number:
+        yield clean(results.project.document_number)
     yield shorten(results.title, FOOT_TITLE)
     yield f"revision {clean(results.revision) or ABSENT}"
     if results.provenance:
-        yield results.provenance.content_sha256[:SHORT_HASH]
+        yield results.provenance.content_sha256[: front.SHORT_HASH]
 
 
-def _revisions(results: Results) -> Table | None:
-    listed = results.plant.revisions if results.plant else ()
-    fields = (
-        words("revision", lambda revision: revision.mark, 10),
-        words("what changed", lambda revision: revision.text, 70),
+def _lists(results: Results) -> tuple[Table, ...]:
+    """What the workbook has beside its sums."""
+    return (
+        front.products(results),
+        front.every_requirement(results),
+        basis.grading(results),
+        mass_balance.product_gradings(results, tuple(range(len(results.sieves_mm)))),
+        *lists.tables(results),
     )
-    return table("Revisions", fields, listed) if listed else None
 
 
 def _chapters(
@@ -118,30 +119,35 @@ def _chapters(
     states: Sequence[State],
     ranges: Plausible | None,
 ) -> Iterator[Chapter]:
-    balance, schedule = mass_balance.document(results), equipment.document(results)
-    told = (*VERDICTS, *ATTENTION, *SAID_ELSEWHERE)
-    verdicts = [*_named(balance.sections, VERDICTS), *_named(schedule.sections, ATTENTION)]
+    balance = mass_balance.document(results).sections
+    safety = equipment.safety(results)
     yield Chapter("Flowsheet", figures=(flowsheet_figure(results),))
-    yield _chapter("Verdicts", *verdicts)
+    yield _chapter("Verdicts", *_verdicts(results), *_named(balance, VERDICTS))
+    yield Chapter("Design basis", _said(basis.sections(results)), feed_figure(results))
     if ranges is not None:
         yield _chapter("Plausible range", *plausible.sections(ranges))
-    if states:
-        yield _chapter("All cases", *side_by_side(states))
     if changes is not None:
         yield _chapter("Changes", *changelog.sections(changes))
-    yield Chapter("Mass balance", _without(balance.sections, told))
-    yield Chapter("Gradings", figures=grading_figures(results))
-    safety = equipment.safety(results)
-    yield Chapter("Equipment schedule", _without(schedule.sections, told), cautions=safety)
-    assumptions = Section("Assumptions", points=results.assumptions)
-    yield _chapter("Methods and assumptions", *methods.sections(results), assumptions)
-    cautions = Section("Cautions", (f"{PREDICTION} {DEFERENCE}",), points=safety)
-    revisions = Section("Revisions", table=_revisions(results))
-    yield _chapter("Cautions and origin", cautions, revisions, *_origin(results))
+    yield Chapter("Product gradings", figures=grading_figures(results))
+    yield _chapter("Mass balance", *_balance(balance))
+    if states:
+        yield _chapter("All cases", *side_by_side(states))
+    yield Chapter("Equipment", _said(_equipment(results)), cautions=safety)
+    yield Chapter("Data sheets", sheets=data_sheets(results))
+    yield _chapter("Appendix", *_appendix(results, balance))
 
 
 def _chapter(heading: str, *sections: Section) -> Chapter:
-    return Chapter(heading, tuple(section for section in sections if section.says))
+    return Chapter(heading, _said(sections))
+
+
+def _said(sections: Iterable[Section]) -> tuple[Section, ...]:
+    """Those that say something, without columns in which nothing is known."""
+    return tuple(
+        replace(one, table=one.table.filled()) if one.table is not None else one
+        for one in sections
+        if one.says
+    )
 
 
 def _named(sections: Iterable[Section], headings: tuple[str, ...]) -> Iterator[Section]:
@@ -150,8 +156,48 @@ def _named(sections: Iterable[Section], headings: tuple[str, ...]) -> Iterator[S
     return (found[heading] for heading in headings if heading in found)
 
 
-def _without(sections: Iterable[Section], headings: tuple[str, ...]) -> tuple[Section, ...]:
-    return tuple(section for section in sections if section.heading not in headings)
+def _verdicts(results: Results) -> Iterator[Section]:
+    """In full what the front sheet has in part."""
+    if len(results.requirements) > front.MOST:
+        yield Section("Requirements", (), front.every_requirement(results))
+    near = equipment.limits(results, only_attention=True)
+    if len(near.rows) > front.MOST:
+        yield Section("Limits near or exceeded", (), near)
+    yield Section("Warnings", (), equipment.warnings(results))
+
+
+def _balance(sections: Sequence[Section]) -> Iterator[Section]:
+    """The balance without the tables that have a chapter of their own."""
+    apart = (*VERDICTS, "Requirements", "Feeds", "Rock", "Stream gradings")
+    yield from (one for one in sections if one.heading not in (*apart, "Notes"))
+
+
+def _equipment(results: Results) -> Iterator[Section]:
+    listed = lists.equipment(results)
+    notes = (*listed.notes, *feed_notes(results))
+    yield Section(listed.heading, notes, listed.table)
+    yield from lists.motors(results)
+    yield from lists.belts(results)
+    yield from lists.media(results)
+    yield from setting.sections(results)
+    yield from cost.sections(results)
+    yield from storage.sections(results)
+    yield from slurry.sections(results)
+    yield from tramp.sections(results)
+    yield from dust.sections(results, brief=True)
+    yield Section("Notes of the plant", points=equipment.notes(results))
+
+
+def _appendix(results: Results, balance: Sequence[Section]) -> Iterator[Section]:
+    """What is needed to check the report, and seldom to read it."""
+    yield from _named(balance, ("Stream gradings",))
+    loads = equipment.document(results).sections
+    yield from _named(loads, ("Machines", "Screen decks"))
+    yield Section("Every limit checked", (), equipment.limits(results, only_attention=False))
+    yield from _named(dust.sections(results, brief=False), ("Dust by source",))
+    yield Section("Coefficients", (), basis.coefficients(results))
+    yield Section("Sources of the classes", points=equipment.sources(results.machines))
+    yield from _origin(results)
 
 
 def _origin(results: Results) -> Iterator[Section]:

@@ -38,6 +38,14 @@ def flowsheet_figure(results: Results) -> Figure:
     return _figure("flowsheet", "Flowsheet", told, drawing, flowsheet.POINTS)
 
 
+def feed_figure(results: Results) -> tuple[Figure, ...]:
+    """The gradings of the feeds, as the plant states them; none where it is not in the results."""
+    if results.plant is None:
+        return ()
+    told = "Grading curves of the feeds: per cent passing over sieve size."
+    return (_figure("feeds", "Feeds", told, grading_plot.feeds(results), SMALLEST_ON_PLOT),)
+
+
 def grading_figures(results: Results) -> tuple[Figure, ...]:
     """All products on one plot, then each product against its bands."""
     if not results.products:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from hoggin.report.package.columns import weight
 from hoggin.report.package.content import Report
 from hoggin.report.package.figures import Figure
+from hoggin.report.tables import Table
 from hoggin.report.templating import render
 from hoggin.report.wording import clean
 
@@ -23,13 +24,20 @@ def html(report: Report) -> bytes:
     style = (files(PACKAGE) / "templates" / "report.css").read_text(encoding="utf-8")
     page = render(
         "report.html.j2",
-        {"clean": clean, "drawing": _drawing},
+        {"clean": clean, "drawing": _drawing, "shown": _shown},
         package=PACKAGE,
         report=report,
         style=style.strip(),
         weight=weight,
     )
     return page.encode()
+
+
+def _shown(table: Table) -> list[tuple[tuple[str, str], ...]]:
+    """The rows of a table: of each cell, its text and the room of the decimals that it lacks."""
+    places = range(len(table.columns))
+    cells = [zip(table.texts(place), table.pads(place), strict=True) for place in places]
+    return list(zip(*cells, strict=True))
 
 
 def _drawing(figure: Figure) -> Markup:

@@ -125,7 +125,7 @@ def _streams(results: Results, numbers: dict[str, int], fed: float) -> Sheet:
         Field("from", "text"),
         Field("to no.", "count", typed=True),
         Field("to", "text"),
-        Field(RATE, "rate", typed=True),
+        Field(RATE, "rate", typed=True, unit="t/h"),
         Field("of feed", "share"),
         *(Field(f"{sieve(mm)} mm", "share", typed=True) for mm in results.sieves_mm),
     )
@@ -174,9 +174,9 @@ def _class_sheet(
     columns = (
         Field("no.", "count"),
         Field("stream", "text"),
-        Field(RATE, "rate"),
-        *fields("number", *headings),
-        Field("sum less rate", "gap"),
+        Field(RATE, "rate", unit="t/h"),
+        *fields("number", *headings, unit="t/h"),
+        Field("sum less rate", "gap", unit="t/h"),
     )
     rows = tuple(line(place, stream) for place, stream in enumerate(results.streams))
     note = "Retained in each size class (mm), t/h: rate x share of the class."
@@ -209,8 +209,8 @@ def gaps(book: Ledger) -> Sheet:
     columns = (
         Field("no.", "count"),
         *fields("text", "machine", "kind"),
-        *fields("rate", "in", "out"),
-        *fields("gap", "in less out", "largest by class", *headings),
+        *fields("rate", "in", "out", unit="t/h"),
+        *fields("gap", "in less out", "largest by class", *headings, unit="t/h"),
     )
     rows = tuple(
         line(FIRST_ROW + place, machine.tag, machine.kind)

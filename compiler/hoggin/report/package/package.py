@@ -6,26 +6,28 @@ from collections.abc import Sequence
 
 from hoggin.report.cases import State
 from hoggin.report.package.book import workbook
-from hoggin.report.package.content import Issue, report
+from hoggin.report.package.content import report
 from hoggin.report.package.html import html
 from hoggin.report.package.pdf import pdf
 from hoggin.report.package.sums import sheets
+from hoggin.revise.changelog import ChangeLog
 from hoggin.schema.results import Results
 from hoggin.studies.plausible.document import Plausible
 
 
 def package(
     results: Results,
-    issue: Issue,
+    changes: ChangeLog | None = None,
     states: Sequence[State] = (),
     ranges: Plausible | None = None,
 ) -> dict[str, bytes]:
-    """Report and workbook; the same results and issue give the same bytes. `states` are those of a
-    plant with cases, which the report shows side by side. `ranges` are those of its results.
+    """Report and workbook; the same results give the same bytes. `changes` are those since an
+    earlier revision. `states` are those of a plant with cases, which the report shows side by side.
+    `ranges` are those of its results.
 
     Raises: HogginError when the flowsheet cannot be drawn or the report cannot be set.
     """
-    told = report(results, issue, states, ranges)
+    told = report(results, changes, states, ranges)
     return {
         "report.html": html(told),
         "report.pdf": pdf(told),

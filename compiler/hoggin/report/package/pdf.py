@@ -1,4 +1,5 @@
-"""The report on paper: a PDF of A3 landscape sheets, set by Typst with one font that comes along.
+"""The report on paper: a PDF of A4 pages and drawings on A3, set by Typst with one font that comes
+along. Chapters follow each other on a page; one with wide tables has its pages on their side.
 
 The same report gives the same bytes on every machine: fonts of the system are left out, no file
 is read but the template, and no time is stamped in.
@@ -9,35 +10,36 @@ from __future__ import annotations
 import json
 import unicodedata
 from collections.abc import Iterator, Sequence
-from dataclasses import asdict, replace
+from dataclasses import asdict
 from importlib.resources import files
+from itertools import groupby
 from typing import Any
 
 from hoggin.errors import HogginError
 from hoggin.report.flowsheet import SHEETS_MM
-from hoggin.report.package.columns import Laid, breakable, laid, lines
+from hoggin.report.package.columns import SIZES_PT, Laid, breakable, laid, lines
 from hoggin.report.package.content import Chapter, Report
 from hoggin.report.package.figures import Figure
-from hoggin.report.tables import Section, Table
+from hoggin.report.tables import Section
 from hoggin.report.wording import DEFERENCE, shorten
 
 FONT_PACKAGE = "fontpkg_arimo"
 SCRIPTS = ("LATIN", "GREEK", "CYRILLIC", "HEBREW", "MICRO", "FEMININE", "MASCULINE")
 BOXES = "Letters that the fonts of this PDF lack are drawn as boxes; report.html shows them."
-A3_MM = (420.0, 297.0)
-MARGIN_MM, DRAWN_MARGIN_MM = 12.0, 10.0  # as in the template: beside text, round a drawing
-FRONT_MM = 190.0  # width of the title block
+A3_MM, A4_MM = (420.0, 297.0), (210.0, 297.0)
+MARGIN_MM, DRAWN_MARGIN_MM = 15.0, 10.0  # as in the template: beside text, round a drawing
 TITLE_LETTERS, SAID_LETTERS = 160, 300  # of the title, and of a line of the title block
-FRONT_LINES, FRONT_LINE = 20, 90  # of the revisions above it; letters of a line
-GAP_PT = 28.4  # between sections side by side: 10 mm
+GAP_PT = 20.0  # between sections side by side, as in the template
 NARROW = 0.52  # of the page's width: what is narrower may be beside another
 SHORT_LINES = 38  # of a section that is beside another
-WHOLE_LINES = 16  # of a table that is not broken over two sheets
+WHOLE_LINES = 16  # of a table that is not broken over two pages
+HEADING_LINES = 4  # of a section: its heading and that of its table
+SHEET_PT = 8.0  # text of a data sheet, which is one page
 NOTE_PT = 9.0  # size of a note's text
 LEAST_NOTE_PT = 280.0  # width of a section whose table is narrower
 SMALLEST_PT, LARGEST_PT = 6.0, 10.0  # of text in a drawing
-PLOT_ROOM_PT = (545.0, 352.0)  # of one of four plots on a sheet ...
-TALL_ROOM_PT = (545.0, 715.0)  # ... and of one of two, for a long key
+PLOT_ROOM_PT = (510.0, 345.0)  # of one of two plots on a page ...
+TALL_ROOM_PT = (510.0, 720.0)  # ... and of one that has it to itself, for a long key
 
 
 def pdf(report: Report) -> bytes:
@@ -80,48 +82,57 @@ def _foreign(letter: str) -> bool:
 
 def _facts(report: Report) -> dict[str, Any]:
     """What the template reads: texts on one line each, lengths in points."""
-    revisions = laid(_latest(report.revisions), _points(FRONT_MM)) if report.revisions else ()
     return {
         "title": breakable(shorten(report.title, TITLE_LETTERS)),
-        "block": _lines(report.block),
-        "glance": _lines(report.glance),
-        "revisions": [_table(run) for run in revisions],
+        "block": [[label, breakable(shorten(text, SAID_LETTERS))] for label, text in report.block],
+        "front": list(_rows(report.front, _room_pt(A4_MM))),
         "foot": breakable(report.foot),
         "statement": report.statement,
         "governs": DEFERENCE,
+        "units": report.units,
         "remarks": list(_larger_sheets(report)),
-        "chapters": [_chapter(chapter) for chapter in report.chapters],
+        "runs": list(_runs(report.chapters)),
     }
 
 
-def _lines(pairs: Sequence[tuple[str, str]]) -> list[list[str]]:
-    return [[label, breakable(shorten(text, SAID_LETTERS))] for label, text in pairs]
+def _runs(chapters: Sequence[Chapter]) -> Iterator[dict[str, Any]]:
+    """Chapters that follow each other on pages of one size; a drawing has a sheet of its own, and
+    a chapter whose tables do not fit an upright page has its pages on their side."""
+    for (paper, drawn), run in groupby(chapters, _paper):
+        room = _room_pt(paper)
+        told = [_chapter(chapter, paper, room) for chapter in run]
+        yield {"across_mm": paper[0], "down_mm": paper[1], "drawn": drawn, "chapters": told}
 
 
-def _latest(revisions: Table) -> Table:
-    """As many of the last revisions as the front sheet has room for; all of them are at the
-    report's end."""
-    texts = [[shorten(str(cell), SAID_LETTERS) for cell in row] for row in revisions.rows]
-    kept: list[tuple[str, ...]] = []
-    lines = 0
-    for row in reversed(texts):
-        lines += 1 + len(row[-1]) // FRONT_LINE
-        if lines > FRONT_LINES:
-            break
-        kept.insert(0, tuple(row))
-    return replace(revisions, rows=tuple(kept))
-
-
-def _chapter(chapter: Chapter) -> dict[str, Any]:
+def _paper(chapter: Chapter) -> tuple[tuple[float, float], bool]:
+    """The size of a chapter's pages in mm, and whether it is a drawing."""
     drawing = _drawing(chapter)
-    sheet = _sheet(drawing) if drawing else None
+    if drawing is not None:
+        return _sheet(drawing)[1:], True
+    upright = all(_fits(section, _room_pt(A4_MM)) for section in chapter.sections)
+    return A4_MM if upright else (A4_MM[1], A4_MM[0]), False
+
+
+def _fits(section: Section, room: float) -> bool:
+    return section.table is None or len(laid(section.table, room)) == 1
+
+
+def _room_pt(paper: tuple[float, float]) -> float:
+    return _points(paper[0] - 2 * MARGIN_MM)
+
+
+def _chapter(chapter: Chapter, paper: tuple[float, float], room: float) -> dict[str, Any]:
+    drawing = _drawing(chapter)
     return {
         "heading": chapter.heading,
-        "sheet": sheet and sheet[1:],
-        "drawing": drawing and sheet and _figure(drawing, _scale(drawing, _room(sheet))),
+        "drawing": drawing and _figure(drawing, _scale(drawing, _room(paper))),
         "cautions": [breakable(caution) for caution in chapter.cautions],
         "plots": [] if drawing else [_figure(f, _plot_scale(f)) for f in chapter.figures],
-        "rows": list(_rows(chapter.sections)),
+        "rows": list(_rows(chapter.sections, room)),
+        "sheets": [
+            {"title": breakable(sheet.title), "rows": list(_stacked(sheet.sections, room))}
+            for sheet in chapter.sheets
+        ],
     }
 
 
@@ -137,13 +148,13 @@ def _sheet(figure: Figure) -> tuple[str, float, float]:
     """The smallest sheet from A3 on that shows the figure legibly; the largest if none does."""
     large = [sheet for sheet in SHEETS_MM if sheet[1] >= A3_MM[0]]
     for sheet in large:
-        if figure.smallest_pt * _scale(figure, _room(sheet)) >= SMALLEST_PT:
+        if figure.smallest_pt * _scale(figure, _room(sheet[1:])) >= SMALLEST_PT:
             return sheet
     return large[-1]
 
 
-def _room(sheet: tuple[str, float, float]) -> tuple[float, float]:
-    _, across, down = sheet
+def _room(paper: tuple[float, float]) -> tuple[float, float]:
+    across, down = paper
     return _points(across - 2 * DRAWN_MARGIN_MM), _points(down - 2 * DRAWN_MARGIN_MM)
 
 
@@ -154,7 +165,7 @@ def _scale(figure: Figure, room_pt: tuple[float, float]) -> float:
 
 
 def _plot_scale(figure: Figure) -> float:
-    """Four to a sheet, or as large as is legible where that is more and the sheet can hold it."""
+    """Two to a page, or as large as is legible where that is more and the page can hold it."""
     legible = SMALLEST_PT / figure.smallest_pt
     return min(max(_scale(figure, PLOT_ROOM_PT), legible), _scale(figure, TALL_ROOM_PT))
 
@@ -169,26 +180,38 @@ def _larger_sheets(report: Report) -> Iterator[str]:
         if figure and (sheet := _sheet(figure))[0] != "A3":
             yield (
                 f"{chapter.heading}: on a sheet of {sheet[0]}, because on A3 its smallest text "
-                f"would be under {SMALLEST_PT:.0f} pt. All other sheets are A3."
+                f"would be under {SMALLEST_PT:.0f} pt. All other drawings are on A3."
             )
 
 
 # --- sections
 
 
-def _rows(sections: Sequence[Section]) -> Iterator[list[dict[str, Any]]]:
-    """Sections down the page, short and narrow ones side by side."""
-    room = _points(A3_MM[0] - 2 * MARGIN_MM)
+def _rows(sections: Sequence[Section], room: float) -> Iterator[list[list[dict[str, Any]]]]:
+    """Sections down the page, short and narrow ones side by side: rows of columns of sections."""
     waiting: list[dict[str, Any]] = []
     for section in sections:
         told = _section(section, room)
         beside = [*waiting, told]
         if waiting and not (all(one["narrow"] for one in beside) and _across(beside) <= room):
-            yield waiting
+            yield [[one] for one in waiting]
             beside = [told]
         waiting = beside
     if waiting:
-        yield waiting
+        yield [[one] for one in waiting]
+
+
+def _stacked(sections: Sequence[Section], room: float) -> Iterator[list[list[dict[str, Any]]]]:
+    """The sections of one page: narrow ones in two columns of about one height, then the rest."""
+    told = [_section(section, room, SHEET_PT) for section in sections]
+    stacks: tuple[list[dict[str, Any]], ...] = ([], [])
+    for one in told:
+        if one["narrow"]:
+            shortest = min(stacks, key=lambda stack: sum(each["lines"] for each in stack))
+            shortest.append(one)
+    if any(stacks):
+        yield [stack for stack in stacks if stack]
+    yield from ([[one]] for one in told if not one["narrow"])
 
 
 def _across(sections: list[dict[str, Any]]) -> float:
@@ -196,8 +219,8 @@ def _across(sections: list[dict[str, Any]]) -> float:
     return sum(widths) + GAP_PT * (len(sections) - 1)
 
 
-def _section(section: Section, room: float) -> dict[str, Any]:
-    runs = laid(section.table, room) if section.table and section.has_rows else ()
+def _section(section: Section, room: float, largest_pt: float = SIZES_PT[0]) -> dict[str, Any]:
+    runs = laid(section.table, room, largest_pt) if section.table and section.has_rows else ()
     width = max((run.width_pt for run in runs), default=room)
     width_pt = max(width, LEAST_NOTE_PT) if section.notes else width
     height = sum(lines(note, width_pt / NOTE_PT) for note in section.notes)
@@ -208,6 +231,7 @@ def _section(section: Section, room: float) -> dict[str, Any]:
         "notes": [breakable(note) for note in section.notes],
         "points": [breakable(point) for point in section.points],
         "runs": [_table(run) for run in runs],
+        "lines": height + HEADING_LINES,
         "narrow": short and width <= NARROW * room,
         "width_pt": width_pt,
     }

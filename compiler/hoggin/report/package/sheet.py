@@ -28,6 +28,12 @@ class Field:
     heading: str
     kind: Kind
     typed: bool = False
+    unit: str = ""
+
+    @property
+    def full_heading(self) -> str:
+        unit = self.unit or ("%" if self.kind == "share" else "")
+        return f"{self.heading} ({unit})" if unit else self.heading
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,9 +56,9 @@ class Sheet:
         return f"'{self.title}'!{column}${FIRST_ROW}:{column}${FIRST_ROW + len(self.rows) - 1}"
 
 
-def fields(kind: Kind, *headings: str) -> tuple[Field, ...]:
+def fields(kind: Kind, *headings: str, unit: str = "") -> tuple[Field, ...]:
     """Columns of one kind that are not typed."""
-    return tuple(Field(heading, kind) for heading in headings)
+    return tuple(Field(heading, kind, unit=unit) for heading in headings)
 
 
 def letters(place: int) -> str:

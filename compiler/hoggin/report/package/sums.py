@@ -47,7 +47,7 @@ def _numbered(*headings: str) -> tuple[Field, ...]:
 
 
 def _feeds(book: Ledger) -> Sheet:
-    columns = (*_numbered("feed"), Field(RATE, "rate"), Field("share", "share"))
+    columns = (*_numbered("feed"), Field(RATE, "rate", unit="t/h"), Field("share", "share"))
 
     def line(row: int, tag: str) -> Line:
         rate = book.total("from no.", row, tag)
@@ -60,9 +60,9 @@ def _feeds(book: Ledger) -> Sheet:
 def _products(book: Ledger) -> Sheet:
     columns = (
         *_numbered("product", "title"),
-        Field(RATE, "rate"),
+        Field(RATE, "rate", unit="t/h"),
         Field("of feed", "share"),
-        *fields("number", *book.class_headings),
+        *fields("number", *book.class_headings, unit="t/h"),
     )
 
     def line(row: int, tag: str, title: str) -> Line:
@@ -107,15 +107,15 @@ def _gradings(book: Ledger) -> Sheet:
 def _machines(book: Ledger) -> Sheet:
     columns = (
         *_numbered("machine", "class"),
-        Field("feed", "rate"),
-        Field("capacity", "rate", typed=True),
+        Field("feed", "rate", unit="t/h"),
+        Field("capacity", "rate", typed=True, unit="t/h"),
         Field("load", "share"),
-        Field("drawn kW", "rate", typed=True),
-        Field("installed kW", "rate", typed=True),
-        Field("of installed", "share"),
-        *fields("number", "kWh/t own feed", "kWh/t plant feed"),
+        Field("drawn", "rate", typed=True, unit="kW"),
+        Field("connected", "rate", typed=True, unit="kW"),
+        Field("of connected", "share"),
+        *fields("number", "energy, own feed", "energy, plant feed", unit="kWh/t"),
         Field("quantity", "count"),
-        Field("demand kW", "rate", typed=True),
+        Field("demand", "rate", typed=True, unit="kW"),
     )
     listed = book.results.machines
     rows = [_machine(book, FIRST_ROW + n, machine) for n, machine in enumerate(listed)]
@@ -167,7 +167,7 @@ def _summary(feeds: Sheet, products: Sheet, machines: Sheet, less: Sheet) -> She
         value = _value(machines.rows[-1][machines.place(heading)])
         return Formula(f"Machines!{column}{FIRST_ROW + len(machines.rows) - 1}", value)
 
-    drawn, taken = of_all("drawn kW", "G"), of_all("demand kW", "M")
+    drawn, taken = of_all("drawn", "G"), of_all("demand", "M")
     rows: tuple[Line, ...] = (
         ("feed in", fed, "t/h", ""),
         ("products out", made, "t/h", ""),
