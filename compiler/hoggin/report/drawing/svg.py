@@ -33,14 +33,14 @@ _STYLE = f"""
   .drawing {{ {_LIGHT}; background: var(--paper); }}
   @media screen and (prefers-color-scheme: dark) {{ .drawing {{ {_DARK} }} }}
   .drawing * {{ vector-effect: none; }}
-  .line {{ fill: none; stroke: var(--ink); }}
-  .head, .words {{ fill: var(--ink); stroke: none; }}
-  .words {{ font-family: {FONTS}; white-space: pre; }}
-  .accent.line {{ stroke: var(--accent); }}
-  .accent.words, .accent.head {{ fill: var(--accent); }}
-  .paper {{ fill: var(--paper); }}
-  .tint {{ fill: var(--tint); }}
-  .ink {{ fill: var(--ink); }}
+  .drawing .line {{ fill: none; stroke: var(--ink); }}
+  .drawing .head, .drawing .words {{ fill: var(--ink); stroke: none; }}
+  .drawing .words {{ font-family: {FONTS}; white-space: pre; }}
+  .drawing .accent.line {{ stroke: var(--accent); }}
+  .drawing .accent.words, .drawing .accent.head {{ fill: var(--accent); }}
+  .drawing .paper {{ fill: var(--paper); }}
+  .drawing .tint {{ fill: var(--tint); }}
+  .drawing .ink {{ fill: var(--ink); }}
 """
 
 

@@ -22,6 +22,8 @@ from hoggin.report.drawing.model import Arc, Circle, Drawing, Item, Layer, Strok
 
 Step = tuple[str | float, ...]
 
+TEMPLATES = files("hoggin.report.drawing") / "templates"
+
 
 def typeset(drawing: Drawing, form: Literal["pdf", "png"], dpi: float | None = None) -> list[bytes]:
     """The drawing in a form: the PDF of all sheets, or a PNG of each.
@@ -35,9 +37,8 @@ def typeset(drawing: Drawing, form: Literal["pdf", "png"], dpi: float | None = N
             "the typesetting engine is missing: install the Python package typst"
         ) from error
     try:
-        template = files("hoggin.report.drawing") / "templates" / "sheets.typ"
         made = typst.compile(
-            template.read_bytes(),
+            shapes() + (TEMPLATES / "sheets.typ").read_bytes(),
             format=form,
             ppi=dpi,
             font_paths=typst.Fonts(
@@ -46,7 +47,7 @@ def typeset(drawing: Drawing, form: Literal["pdf", "png"], dpi: float | None = N
                 font_paths=[str(files(FONT_PACKAGE) / "files")],
             ),
             ignore_system_fonts=True,
-            sys_inputs={"drawing": json.dumps(_facts(drawing), sort_keys=True)},
+            sys_inputs={"drawing": json.dumps(facts(drawing), sort_keys=True)},
             timestamp=0,
         )
     except typst.TypstError as error:
@@ -54,7 +55,13 @@ def typeset(drawing: Drawing, form: Literal["pdf", "png"], dpi: float | None = N
     return [made] if isinstance(made, bytes) else list(made)
 
 
-def _facts(drawing: Drawing) -> dict[str, Any]:
+def shapes() -> bytes:
+    """The part of a template that draws a sheet from its facts, for any document that has one."""
+    return (TEMPLATES / "shapes.typ").read_bytes()
+
+
+def facts(drawing: Drawing) -> dict[str, Any]:
+    """What the templates read."""
     sheets = [
         {
             "width": sheet.width,

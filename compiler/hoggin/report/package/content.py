@@ -18,6 +18,8 @@ from hoggin.report import (
     tramp,
 )
 from hoggin.report.cases import State, side_by_side
+from hoggin.report.drawing.flowsheet import flowsheet
+from hoggin.report.drawing.model import Drawing
 from hoggin.report.feed_notes import feed_notes
 from hoggin.report.fields import table, words
 from hoggin.report.package import basis, front, lists
@@ -25,7 +27,6 @@ from hoggin.report.package.data_sheet import DataSheet, data_sheets
 from hoggin.report.package.figures import (
     Figure,
     feed_figure,
-    flowsheet_figure,
     grading_figures,
 )
 from hoggin.report.tables import Section, Table
@@ -48,10 +49,12 @@ class Chapter:
     figures: tuple[Figure, ...] = ()
     cautions: tuple[str, ...] = ()
     sheets: tuple[DataSheet, ...] = ()
+    drawing: Drawing | None = None  # a chapter that has one has nothing else
 
     @property
     def says(self) -> bool:
-        return bool(self.sections or self.figures or self.cautions or self.sheets)
+        said = self.sections or self.figures or self.cautions or self.sheets or self.drawing
+        return bool(said)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +124,7 @@ def _chapters(
 ) -> Iterator[Chapter]:
     balance = mass_balance.document(results).sections
     safety = equipment.safety(results)
-    yield Chapter("Flowsheet", figures=(flowsheet_figure(results),))
+    yield Chapter("Flowsheet", drawing=flowsheet(results))
     yield _chapter("Verdicts", *_verdicts(results), *_named(balance, VERDICTS))
     yield Chapter("Design basis", _said(basis.sections(results)), feed_figure(results))
     if ranges is not None:

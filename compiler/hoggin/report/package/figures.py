@@ -5,14 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from xml.etree import ElementTree
 
-from hoggin.report import flowsheet, grading_plot
+from hoggin.report import grading_plot
 from hoggin.report.chart.ink import SMALL
+from hoggin.report.drawing.model import Drawing
+from hoggin.report.drawing.svg import svg
 from hoggin.report.wording import band_text, clean, rate
 from hoggin.schema.results import ProductResult, Results
 
 SVG = "http://www.w3.org/2000/svg"
 POINTS_A_PIXEL = 0.75  # CSS: 96 pixels and 72 points to the inch
 SMALLEST_ON_PLOT = SMALL * POINTS_A_PIXEL  # the text of a badge
+SMALLEST_ON_SHEET = 1.8 * 72 / 25.4  # the text of a table
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,15 +30,20 @@ class Figure:
     smallest_pt: float
 
 
-def flowsheet_figure(results: Results) -> Figure:
-    """The whole plant. Raises: HogginError when it cannot be drawn."""
-    drawing = flowsheet.svg(flowsheet.dot(results)).decode()
-    told = (
-        f"Flowsheet of {clean(results.title)}: {len(results.machines)} machines, "
-        f"{len(results.streams)} streams, {len(results.products)} products. The same figures "
-        "are in the tables of the mass balance and the equipment schedule."
+def sheet_figures(drawing: Drawing) -> tuple[Figure, ...]:
+    """The sheets of a drawing, for a page on a screen."""
+    count = len(drawing.sheets)
+    return tuple(
+        _figure(
+            f"sheet{number}",
+            f"Sheet {number} of {count}",
+            f"Flowsheet of {clean(drawing.title)}, sheet {number} of {count}. The same figures are "
+            "in the tables of the mass balance and the equipment list.",
+            made.decode(),
+            SMALLEST_ON_SHEET,
+        )
+        for number, made in enumerate(svg(drawing), start=1)
     )
-    return _figure("flowsheet", "Flowsheet", told, drawing, flowsheet.POINTS)
 
 
 def feed_figure(results: Results) -> tuple[Figure, ...]:
@@ -86,5 +94,8 @@ def _figure(name: str, title: str, told: str, drawing: str, smallest_pt: float) 
 
 
 def _points(length: str) -> float:
-    """A length of an SVG, in pt or in pixels, in points."""
-    return float(length[:-2]) if length.endswith("pt") else POINTS_A_PIXEL * float(length)
+    """A length of an SVG, in mm, pt or pixels, in points."""
+    for unit, points in (("mm", 72 / 25.4), ("pt", 1.0)):
+        if length.endswith(unit):
+            return points * float(length.removesuffix(unit))
+    return POINTS_A_PIXEL * float(length)
