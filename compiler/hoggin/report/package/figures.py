@@ -87,6 +87,8 @@ def _figure(name: str, title: str, told: str, drawing: str, smallest_pt: float) 
         for key, value in node.attrib.items():
             if key == "id":
                 node.set(key, f"{name}-{value}")
+            elif key == "href" and value.startswith("#"):
+                node.set(key, f"#{name}-{value[1:]}")
             elif value.startswith("url(#"):
                 node.set(key, f"url(#{name}-{value[5:]}")
     svg = ElementTree.tostring(root, encoding="unicode")
