@@ -1,0 +1,258 @@
+"""One sheet's graph -> its diagram: the kernel's places, then the numbers on the lines."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from hoggin.report.drawing import elk
+from hoggin.report.drawing.diagram import Box, Connector, Diagram, Flag, Label, Placed, Point, Route
+from hoggin.report.drawing.flags import flagged
+from hoggin.report.drawing.graph import Line, Node
+from hoggin.report.drawing.hopping import hops
+from hoggin.report.drawing.measures import connector_lines, connector_size, flag_size, text_size
+from hoggin.report.drawing.symbols import Symbol, symbol
+
+_SIDES = {"top": "NORTH", "foot": "SOUTH", "left": "WEST", "right": "EAST"}
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """How the kernel is to lay a graph out."""
+
+    direction: Literal["DOWN", "RIGHT"] = "DOWN"
+    cycles: Literal["MODEL_ORDER", "GREEDY"] = "MODEL_ORDER"  # what is taken to run backwards
+    aspect: float = 0.0  # of a drawing that is wrapped to so many times its height; 0 for none
+
+
+@dataclass(frozen=True, slots=True)
+class End:
+    """The end of a line on another sheet: a node of this one."""
+
+    line: Line
+    leaves: bool
+    sheet: int
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class SheetGraph:
+    """What is on one sheet. Both ends of its lines are nodes of it or, beyond it, `ends`."""
+
+    title: str
+    nodes: tuple[Node, ...]
+    lines: tuple[Line, ...]
+    ends: tuple[End, ...] = ()
+
+
+def diagram(sheet: SheetGraph, way: Way) -> Diagram:
+    """The sheet laid out one way."""
+    labelled: frozenset[int] = frozenset()
+    while True:
+        found = elk.laid_out(_graph(sheet, way, labelled))
+        made, crowded = _diagram(sheet, found)
+        if not crowded - labelled:
+            return made
+        labelled |= crowded  # these lines need room of their own for their numbers
+
+
+def _options(way: Way) -> dict[str, str]:
+    options = {
+        "elk.algorithm": "layered",
+        "elk.direction": way.direction,
+        "elk.edgeRouting": "ORTHOGONAL",
+        "elk.padding": "[top=1,left=1,bottom=1,right=1]",
+        "elk.spacing.nodeNode": "6",
+        "elk.spacing.edgeNode": "3",
+        "elk.spacing.edgeEdge": "3.4",
+        "elk.spacing.labelNode": "1.5",
+        "elk.spacing.edgeLabel": "1",
+        "elk.spacing.componentComponent": "8",
+        "elk.layered.spacing.nodeNodeBetweenLayers": "8",
+        "elk.layered.spacing.edgeNodeBetweenLayers": "3",
+        "elk.layered.spacing.edgeEdgeBetweenLayers": "3.4",
+        "elk.layered.nodePlacement.strategy": "BRANDES_KOEPF",
+        "elk.layered.cycleBreaking.strategy": way.cycles,
+        "elk.layered.feedbackEdges": "true",
+        "elk.layered.considerModelOrder.strategy": "NODES_AND_EDGES",
+    }
+    if way.aspect:
+        options |= {
+            "elk.layered.wrapping.strategy": "MULTI_EDGE",
+            "elk.aspectRatio": f"{way.aspect:g}",
+            "elk.layered.wrapping.additionalEdgeSpacing": "6",
+        }
+    return options
+
+
+def _graph(sheet: SheetGraph, way: Way, labelled: frozenset[int]) -> elk.Graph:
+    place = {node.name: str(index) for index, node in enumerate(sheet.nodes)}
+    children = [_child(place[node.name], node) for node in sheet.nodes]
+    edges = []
+    for index, line in enumerate(sheet.lines):
+        source, target = place.get(line.source), place.get(line.target)
+        if source is None or target is None:
+            end = next(k for k, end in enumerate(sheet.ends) if end.line is line)
+            children.append(_end_child(f"c{end}", sheet.ends[end]))
+        edge: elk.Graph = {
+            "id": f"e{index}",
+            "sources": [f"c{end}.0" if source is None else f"{source}.{line.outlet}"],
+            "targets": [f"c{end}.in" if target is None else f"{target}.in"],
+        }
+        if index in labelled:
+            width, height = flag_size(line.number)
+            edge["labels"] = [
+                {
+                    "text": "-",
+                    "width": width,
+                    "height": height,
+                    "layoutOptions": {
+                        "elk.edgeLabels.inline": "true",
+                        "elk.edgeLabels.placement": "CENTER",
+                    },
+                }
+            ]
+        edges.append(edge)
+    return {"id": "root", "layoutOptions": _options(way), "children": children, "edges": edges}
+
+
+def _child(key: str, node: Node) -> elk.Graph:
+    shape = symbol(node.symbol)
+    width, height = text_size(node.words)
+    below = not shape.outlets
+    return {
+        "id": key,
+        "width": shape.width,
+        "height": shape.height,
+        "ports": _ports(key, shape),
+        "labels": [{"text": "-", "width": width, "height": height}],
+        "layoutOptions": {
+            "elk.portConstraints": "FIXED_SIDE" if shape.free else "FIXED_POS",
+            "elk.nodeLabels.placement": (
+                "OUTSIDE V_BOTTOM H_CENTER" if below else "OUTSIDE V_CENTER H_LEFT"
+            ),
+        },
+    }
+
+
+def _ports(key: str, shape: Symbol) -> list[elk.Graph]:
+    named = [("in", shape.inlet), *((str(k), port) for k, port in enumerate(shape.outlets))]
+    return [
+        {
+            "id": f"{key}.{name}",
+            "x": port.at[0],
+            "y": port.at[1],
+            "width": 0,
+            "height": 0,
+            "layoutOptions": {"elk.port.side": _SIDES[port.side]},
+        }
+        for name, port in named
+        if port is not None
+    ]
+
+
+def _end_child(key: str, end: End) -> elk.Graph:
+    width, height = connector_size(
+        connector_lines(end.leaves, end.line.number, end.sheet, end.words)
+    )
+    side, name, y = ("NORTH", "in", 0.0) if end.leaves else ("SOUTH", "0", height)
+    port = {
+        "id": f"{key}.{name}", "x": width / 2, "y": y, "width": 0, "height": 0,
+        "layoutOptions": {"elk.port.side": side},
+    }  # fmt: skip
+    return {
+        "id": key,
+        "width": width,
+        "height": height,
+        "ports": [port],
+        "layoutOptions": {"elk.portConstraints": "FIXED_POS"},
+    }
+
+
+def _diagram(sheet: SheetGraph, found: elk.Graph) -> tuple[Diagram, frozenset[int]]:
+    """The diagram, and the lines on which no number has room."""
+    at = {child["id"]: child for child in found["children"]}
+    placed = tuple(_placed(node, at[str(k)]) for k, node in enumerate(sheet.nodes))
+    connectors = tuple(_connector(end, at[f"c{k}"]) for k, end in enumerate(sheet.ends))
+    paths = [_path(edge) for edge in found["edges"]]
+    taken = [
+        *(one.box for one in placed),
+        *(one.label.box for one in placed),
+        *(_box(at[f"c{k}"]) for k in range(len(sheet.ends))),
+    ]
+    given = {k: _centre(edge) for k, edge in enumerate(found["edges"]) if edge.get("labels")}
+    centres, crowded = flagged([line.number for line in sheet.lines], paths, taken, given)
+    jumps = hops(paths)
+    routes = tuple(
+        Route(
+            stream=line.stream,
+            points=paths[k],
+            flag=Flag(line.number, centres[k]),
+            kind=line.kind,
+            returns=line.returns,
+            hops=jumps[k],
+        )
+        for k, line in enumerate(sheet.lines)
+    )
+    made = Diagram(
+        sheet.title, _mm(found["width"]), _mm(found["height"]), placed, routes, connectors
+    )
+    return made, crowded
+
+
+def _mm(number: float) -> float:
+    """To the thousandth, so that equal places are equal numbers."""
+    return round(number, 3)
+
+
+def _box(child: Mapping[str, Any]) -> Box:
+    return Box(*(_mm(child[key]) for key in ("x", "y", "width", "height")))
+
+
+def _placed(node: Node, child: Mapping[str, Any]) -> Placed:
+    box, label = _box(child), _box(child["labels"][0])
+    below = not symbol(node.symbol).outlets
+    words = Box(_mm(box.x + label.x), _mm(box.y + label.y), label.width, label.height)
+    return Placed(
+        name=node.name,
+        symbol=node.symbol,
+        box=box,
+        label=Label(words, node.words, "middle" if below else "end"),
+        decks=node.decks,
+        several=node.several,
+        attention=node.attention,
+    )
+
+
+def _connector(end: End, child: Mapping[str, Any]) -> Connector:
+    box = _box(child)
+    at = (_mm(box.x + box.width / 2), _mm(box.y if end.leaves else box.y + box.height))
+    line = end.line
+    return Connector(line.stream, line.number, at, end.leaves, end.sheet, end.words)
+
+
+def _path(edge: Mapping[str, Any]) -> tuple[Point, ...]:
+    section = edge["sections"][0]
+    corners = [section["startPoint"], *section.get("bendPoints", ()), section["endPoint"]]
+    return _straight([(_mm(corner["x"]), _mm(corner["y"])) for corner in corners])
+
+
+def _straight(points: Sequence[Point]) -> tuple[Point, ...]:
+    """Without corners at which nothing turns."""
+    kept: list[Point] = []
+    for point in points:
+        while len(kept) >= 2 and _in_line(kept[-2], kept[-1], point):
+            kept.pop()
+        if not kept or kept[-1] != point:
+            kept.append(point)
+    return tuple(kept)
+
+
+def _in_line(first: Point, second: Point, third: Point) -> bool:
+    return any(first[axis] == second[axis] == third[axis] for axis in (0, 1))
+
+
+def _centre(edge: Mapping[str, Any]) -> Point:
+    label = edge["labels"][0]
+    return (_mm(label["x"] + label["width"] / 2), _mm(label["y"] + label["height"] / 2))
