@@ -16,9 +16,9 @@ MOST_WHOLE = 30  # machines of a plant that may fit one sheet
 WAYS = (
     Way(),
     Way(aspect=1.2),
-    Way(aspect=2.0),
     Way(cycles="GREEDY"),
-    Way(cycles="GREEDY", aspect=2.0),
+    Way(cycles="GREEDY", aspect=1.0),
+    Way(aspect=2.0),
     Way(direction="RIGHT"),
 )
 

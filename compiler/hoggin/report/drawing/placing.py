@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any, Literal
 
 from hoggin.report.drawing import elk
@@ -57,12 +58,13 @@ def diagram(sheet: SheetGraph, way: Way) -> Diagram:
         labelled |= crowded  # these lines need room of their own for their numbers
 
 
-def _options(way: Way) -> dict[str, str]:
+def _options(way: Way, widest_flag: float) -> dict[str, str]:
+    aside = round(widest_flag / 2 + 0.5, 1)  # a flag may be on the outermost line
     options = {
         "elk.algorithm": "layered",
         "elk.direction": way.direction,
         "elk.edgeRouting": "ORTHOGONAL",
-        "elk.padding": "[top=1,left=1,bottom=1,right=1]",
+        "elk.padding": f"[top={aside},left={aside},bottom={aside},right={aside}]",
         "elk.spacing.nodeNode": "6",
         "elk.spacing.edgeNode": "3",
         "elk.spacing.edgeEdge": "3.4",
@@ -87,34 +89,37 @@ def _options(way: Way) -> dict[str, str]:
 
 
 def _graph(sheet: SheetGraph, way: Way, labelled: frozenset[int]) -> elk.Graph:
+    """The sheet in the kernel's format: what comes from other sheets first, what goes there last.
+    Only what the layout depends on is in it, so that equal parts of a plant are laid out once."""
     place = {node.name: str(index) for index, node in enumerate(sheet.nodes)}
-    children = [_child(place[node.name], node) for node in sheet.nodes]
-    edges = []
-    for index, line in enumerate(sheet.lines):
-        source, target = place.get(line.source), place.get(line.target)
-        if source is None or target is None:
-            end = next(k for k, end in enumerate(sheet.ends) if end.line is line)
-            children.append(_end_child(f"c{end}", sheet.ends[end]))
-        edge: elk.Graph = {
-            "id": f"e{index}",
-            "sources": [f"c{end}.0" if source is None else f"{source}.{line.outlet}"],
-            "targets": [f"c{end}.in" if target is None else f"{target}.in"],
-        }
-        if index in labelled:
-            width, height = flag_size(line.number)
-            edge["labels"] = [
-                {
-                    "text": "-",
-                    "width": width,
-                    "height": height,
-                    "layoutOptions": {
-                        "elk.edgeLabels.inline": "true",
-                        "elk.edgeLabels.placement": "CENTER",
-                    },
-                }
-            ]
-        edges.append(edge)
-    return {"id": "root", "layoutOptions": _options(way), "children": children, "edges": edges}
+    beyond = {(end.line.stream, end.leaves): f"c{k}" for k, end in enumerate(sheet.ends)}
+    arriving = [_end_child(f"c{k}", end) for k, end in enumerate(sheet.ends) if not end.leaves]
+    leaving = [_end_child(f"c{k}", end) for k, end in enumerate(sheet.ends) if end.leaves]
+    nodes = [_child(place[node.name], node) for node in sheet.nodes]
+    return {
+        "id": "root",
+        "layoutOptions": _options(way, max(flag_size(line.number)[0] for line in sheet.lines)),
+        "children": [*arriving, *nodes, *leaving],
+        "edges": [
+            {
+                "id": f"e{k}",
+                "sources": [
+                    f"{place[line.source]}.{line.outlet}"
+                    if line.source in place
+                    else f"{beyond[line.stream, False]}.0"
+                ],
+                "targets": [f"{place.get(line.target) or beyond[line.stream, True]}.in"],
+                "labels": [_flag_label(line.number)] if k in labelled else [],
+            }
+            for k, line in enumerate(sheet.lines)
+        ],
+    }
+
+
+def _flag_label(number: str) -> elk.Graph:
+    width, height = flag_size(number)
+    inline = {"elk.edgeLabels.inline": "true", "elk.edgeLabels.placement": "CENTER"}
+    return {"text": "-", "width": width, "height": height, "layoutOptions": inline}
 
 
 def _child(key: str, node: Node) -> elk.Graph:
@@ -181,7 +186,9 @@ def _diagram(sheet: SheetGraph, found: elk.Graph) -> tuple[Diagram, frozenset[in
         *(one.label.box for one in placed),
         *(_box(at[f"c{k}"]) for k in range(len(sheet.ends))),
     ]
-    given = {k: _centre(edge) for k, edge in enumerate(found["edges"]) if edge.get("labels")}
+    given = {
+        k: _centre(edge, paths[k]) for k, edge in enumerate(found["edges"]) if edge.get("labels")
+    }
     centres, crowded = flagged([line.number for line in sheet.lines], paths, taken, given)
     jumps = hops(paths)
     routes = tuple(
@@ -253,6 +260,16 @@ def _in_line(first: Point, second: Point, third: Point) -> bool:
     return any(first[axis] == second[axis] == third[axis] for axis in (0, 1))
 
 
-def _centre(edge: Mapping[str, Any]) -> Point:
+def _centre(edge: Mapping[str, Any], path: Sequence[Point]) -> Point:
+    """The place on the line that is nearest to the middle of its label."""
     label = edge["labels"][0]
-    return (_mm(label["x"] + label["width"] / 2), _mm(label["y"] + label["height"] / 2))
+    wanted = (label["x"] + label["width"] / 2, label["y"] + label["height"] / 2)
+    near = [
+        (
+            min(max(wanted[0], min(a[0], b[0])), max(a[0], b[0])),
+            min(max(wanted[1], min(a[1], b[1])), max(a[1], b[1])),
+        )
+        for a, b in pairwise(path)
+    ]
+    x, y = min(near, key=lambda p: abs(p[0] - wanted[0]) + abs(p[1] - wanted[1]))
+    return _mm(x), _mm(y)
