@@ -26,7 +26,7 @@ def sections(graph: Graph) -> list[Part]:
     """The parts of a plant by its sections, none of too many machines."""
     groups: dict[str, list[Node]] = {}
     for node in graph.nodes:
-        if _is_machine(node):
+        if is_machine(node):
             groups.setdefault(_section(node.name), []).append(node)
     return [
         piece
@@ -35,7 +35,8 @@ def sections(graph: Graph) -> list[Part]:
     ]
 
 
-def _is_machine(node: Node) -> bool:
+def is_machine(node: Node) -> bool:
+    """Whether it is a machine of the plant, not a feed, product or supply."""
     return node.symbol not in ("feed", "product", "water")
 
 
@@ -146,7 +147,7 @@ def overview(graph: Graph, sheets: Sequence[SheetGraph], first: int) -> SheetGra
 
 
 def _box(index: int, sheet: SheetGraph, first: int, leaving: Sequence[int]) -> Node:
-    machines = sum(map(_is_machine, sheet.nodes))
+    machines = sum(map(is_machine, sheet.nodes))
     words = (sheet.title, f"sheet {first + index}", f"{machines} machines")
     return Node(sheet.title, f"section_{max(1, len(leaving))}", words)
 

@@ -31,19 +31,20 @@ function layOut(graph) {
   answer = null;
   kernel.layout(graph)
     .then(done => { answer = JSON.stringify(done) })
-    .catch(error => { answer = JSON.stringify({ error: String(error) }) });
+    .catch(error => { answer = "null" });
 }
 """
 
 
-def laid_out(graph: Graph) -> Graph:
-    """The graph with its places, from the cache where it was laid out before."""
+def laid_out(graph: Graph) -> Graph | None:
+    """The graph with its places, from the cache where it was laid out before. None where the kernel
+    fails on it: it does at times where a drawing is wrapped."""
     asked = json.dumps(graph, sort_keys=True, separators=(",", ":"))
     known = layout_cache.get(asked)
     if known is None:
         known = _engine()(asked)
         layout_cache.put(asked, known)
-    found: Graph = json.loads(known)
+    found: Graph | None = json.loads(known)
     return found
 
 
@@ -60,9 +61,6 @@ def _engine() -> Callable[[str], str]:
 
     def lay_out(graph: str) -> str:
         context.eval(f"layOut({graph})")  # JSON is also JavaScript
-        answer = str(context.eval("answer"))
-        if answer.startswith('{"error"'):
-            raise RuntimeError(f"the layout kernel refused a graph: {answer[:500]}")
-        return answer
+        return str(context.eval("answer"))
 
     return lay_out

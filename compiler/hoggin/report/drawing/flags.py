@@ -23,31 +23,30 @@ def flagged(
 ) -> tuple[list[Point], frozenset[int]]:
     """Centres of the flags of all lines, and those lines that have no room for one.
 
-    taken: boxes that no flag may cover. given: centres that are known.
+    taken: boxes that no flag may cover. given: places where room was made for a flag.
     """
     pieces = [(k, _piece(a, b)) for k, path in enumerate(paths) for a, b in pairwise(path)]
-    boxes = [*taken, *(flag_box(numbers[k], centre) for k, centre in given.items())]
-    centres: dict[int, Point] = dict(given)
-    crowded: set[int] = set()
     rooms = {
         k: [
             centre
-            for centre in _candidates(path, numbers[k])
-            if _free(flag_box(numbers[k], centre), k, pieces, boxes)
+            for centre in (*_candidates(path, numbers[k]), *([given[k]] if k in given else []))
+            if _free(flag_box(numbers[k], centre), k, pieces, taken)
         ]
         for k, path in enumerate(paths)
-        if k not in given
     }
+    centres: dict[int, Point] = {}
+    boxes: list[Box] = []
+    crowded: set[int] = set()
     for k in sorted(rooms, key=lambda k: (len(rooms[k]), k)):  # the least room first
-        room = (
+        free = (
             centre
             for centre in rooms[k]
             if not any(flag_box(numbers[k], centre).meets(box, CLEAR) for box in boxes)
         )
-        centre = next(room, None)
+        centre = next(free, None)
         if centre is None:
             crowded.add(k)
-            centre = _middle(paths[k])
+            centre = given.get(k) or _middle(paths[k])
         centres[k] = centre
         boxes.append(flag_box(numbers[k], centre))
     return [centres[k] for k in range(len(paths))], frozenset(crowded)
@@ -77,7 +76,7 @@ def _candidates(path: Path, number: str) -> Iterator[Point]:
         if room < 0:
             continue
         steps = int(room / _STEP)
-        for step in (*range(steps + 1),):
+        for step in range(steps + 1):
             along = half + ENDS + step * _STEP
             share = along / length
             yield (

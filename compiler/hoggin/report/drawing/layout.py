@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from hoggin.errors import HogginError
 from hoggin.report.drawing import dividing
 from hoggin.report.drawing.diagram import Diagram
 from hoggin.report.drawing.graph import Graph, graph_of
@@ -26,8 +27,12 @@ WAYS = (
 def diagrams(results: Results) -> tuple[Diagram, ...]:
     """The plant's diagram; where one sheet can't hold it, an overview and one for each part. The
     sheet of a connector is a place in this list, from 1."""
-    graph = graph_of(results)
-    if len(results.machines) <= MOST_WHOLE:
+    return diagrams_of(graph_of(results))
+
+
+def diagrams_of(graph: Graph) -> tuple[Diagram, ...]:
+    """The same, of what is drawn."""
+    if sum(map(dividing.is_machine, graph.nodes)) <= MOST_WHOLE:
         whole = best(SheetGraph("", graph.nodes, graph.lines))
         if fits(whole):
             return (whole,)
@@ -36,15 +41,16 @@ def diagrams(results: Results) -> tuple[Diagram, ...]:
 
 def best(sheet: SheetGraph) -> Diagram:
     """The first way of laying a sheet out that fits; the one that comes nearest if none does."""
-    found: Diagram | None = None
+    found: list[Diagram] = []
     for way in WAYS:
         tried = diagram(sheet, way)
-        if fits(tried):
+        if tried is not None and fits(tried):
             return tried
-        if found is None or _excess(tried) < _excess(found):
-            found = tried
-    assert found is not None
-    return found
+        if tried is not None:
+            found.append(tried)
+    if not found:
+        raise HogginError("The flowsheet could not be laid out.")
+    return min(found, key=_excess)
 
 
 def fits(made: Diagram) -> bool:

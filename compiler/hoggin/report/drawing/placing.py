@@ -47,11 +47,13 @@ class SheetGraph:
     ends: tuple[End, ...] = ()
 
 
-def diagram(sheet: SheetGraph, way: Way) -> Diagram:
-    """The sheet laid out one way."""
+def diagram(sheet: SheetGraph, way: Way) -> Diagram | None:
+    """The sheet laid out one way; None where the kernel can't do it."""
     labelled: frozenset[int] = frozenset()
     while True:
         found = elk.laid_out(_graph(sheet, way, labelled))
+        if found is None:
+            return None
         made, crowded = _diagram(sheet, found)
         if not crowded - labelled:
             return made
