@@ -6,10 +6,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from hoggin.report.drawing.graph import Graph, Line, Node
+from hoggin.report.drawing.graph import LONGEST, Graph, Line, Node
 from hoggin.report.drawing.placing import End, SheetGraph
+from hoggin.report.wording import shorten
 
-MOST = 18  # machines of a part before it is tried on a sheet
+MOST = 14  # machines of a part before it is tried on a sheet
 LEAST = 3  # machines of a part that is not cut any more
 MAIN = "main"
 
@@ -148,8 +149,20 @@ def overview(graph: Graph, sheets: Sequence[SheetGraph], first: int) -> SheetGra
 
 def _box(index: int, sheet: SheetGraph, first: int, leaving: Sequence[int]) -> Node:
     machines = sum(map(is_machine, sheet.nodes))
-    words = (sheet.title, f"sheet {first + index}", f"{machines} machines")
+    what = f"sheet {first + index}: {machines} machine{'s' * (machines != 1)}"
+    made = _listed([node.words[0] for node in sheet.nodes if node.symbol == "product"])
+    words = (shorten(sheet.title, LONGEST), what, *([made] if made else []))
     return Node(sheet.title, f"section_{max(1, len(leaving))}", words)
+
+
+def _listed(products: Sequence[str]) -> str:
+    """As many names as a line has room for, and how many more there are."""
+    for shown in range(len(products), 0, -1):
+        more = f" + {len(products) - shown}" if shown < len(products) else ""
+        text = f"to {', '.join(products[:shown])}{more}"
+        if len(text) <= LONGEST:
+            return text
+    return f"to {len(products)} products" if len(products) > 1 else ""
 
 
 def _numbers(streams: Sequence[Line]) -> str:

@@ -5,18 +5,20 @@ Nothing here depends on a number that a setting changes, so that a changed setti
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from hoggin.report import wording
 from hoggin.report.drawing.diagram import StreamKind
-from hoggin.report.wording import clean, shorten
+from hoggin.report.wording import shorten
 from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import Machine
 from hoggin.schema.results import FeedResult, MachineResult, ProductResult, Results, StreamResult
 
 LONGEST = 28  # letters of a line of a label
+MOST_LINES = 2  # of a name, or of what is said of it
 Attention = Literal["", "watch", "over", "void"]
 
 
@@ -116,8 +118,13 @@ def _named(
     several: bool = False,
     attention: Attention = "",
 ) -> Node:
-    words = tuple(shorten(clean(line), LONGEST) for line in (name, *more) if line)
+    words = tuple(row for line in (name, *more) for row in _wrapped(line))
     return Node(name, symbol, words, decks, several, attention)
+
+
+def _wrapped(text: str) -> list[str]:
+    """A text on few lines, of which none is long; a text that needs more is cut short."""
+    return textwrap.wrap(shorten(text, LONGEST * MOST_LINES), LONGEST)[:MOST_LINES]
 
 
 def _feed(feed: FeedResult) -> Node:

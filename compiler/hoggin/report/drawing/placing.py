@@ -15,6 +15,11 @@ from hoggin.report.drawing.hopping import hops
 from hoggin.report.drawing.measures import connector_lines, connector_size, flag_size, text_size
 from hoggin.report.drawing.symbols import Symbol, symbol
 
+_PLACES = {
+    "left": "OUTSIDE V_CENTER H_LEFT",
+    "below": "OUTSIDE V_BOTTOM H_CENTER",
+    "inside": "INSIDE V_CENTER H_CENTER",
+}
 _SIDES = {"top": "NORTH", "foot": "SOUTH", "left": "WEST", "right": "EAST"}
 
 
@@ -58,6 +63,12 @@ def diagram(sheet: SheetGraph, way: Way) -> Diagram | None:
         if not crowded - labelled:
             return made
         labelled |= crowded  # these lines need room of their own for their numbers
+
+
+def size(sheet: SheetGraph, way: Way) -> tuple[float, float] | None:
+    """The least width and height of a sheet laid out one way; None where the kernel can't do it."""
+    found = elk.laid_out(_graph(sheet, way, frozenset()))
+    return None if found is None else (found["width"], found["height"])
 
 
 def _options(way: Way, widest_flag: float) -> dict[str, str]:
@@ -127,7 +138,6 @@ def _flag_label(number: str) -> elk.Graph:
 def _child(key: str, node: Node) -> elk.Graph:
     shape = symbol(node.symbol)
     width, height = text_size(node.words)
-    below = not shape.outlets
     return {
         "id": key,
         "width": shape.width,
@@ -136,11 +146,16 @@ def _child(key: str, node: Node) -> elk.Graph:
         "labels": [{"text": "-", "width": width, "height": height}],
         "layoutOptions": {
             "elk.portConstraints": "FIXED_SIDE" if shape.free else "FIXED_POS",
-            "elk.nodeLabels.placement": (
-                "OUTSIDE V_BOTTOM H_CENTER" if below else "OUTSIDE V_CENTER H_LEFT"
-            ),
+            "elk.nodeLabels.placement": _PLACES[_where(node)],
         },
     }
+
+
+def _where(node: Node) -> Literal["left", "below", "inside"]:
+    """Where a node's words are: at its left, as rock leaves at its right and foot."""
+    if node.symbol.startswith("section_"):
+        return "inside"
+    return "left" if symbol(node.symbol).outlets else "below"
 
 
 def _ports(key: str, shape: Symbol) -> list[elk.Graph]:
@@ -221,13 +236,12 @@ def _box(child: Mapping[str, Any]) -> Box:
 
 def _placed(node: Node, child: Mapping[str, Any]) -> Placed:
     box, label = _box(child), _box(child["labels"][0])
-    below = not symbol(node.symbol).outlets
     words = Box(_mm(box.x + label.x), _mm(box.y + label.y), label.width, label.height)
     return Placed(
         name=node.name,
         symbol=node.symbol,
         box=box,
-        label=Label(words, node.words, "middle" if below else "end"),
+        label=Label(words, node.words, "end" if _where(node) == "left" else "middle"),
         decks=node.decks,
         several=node.several,
         attention=node.attention,

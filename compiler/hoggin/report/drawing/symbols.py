@@ -26,6 +26,7 @@ OUTLINE, DETAIL = 0.5, 0.25  # widths of strokes
 DECK_PITCH = 2.6  # from one deck to the next below
 DECK_FALL = 2.6  # of a deck, from its feed end to its discharge
 LIP = 1.2  # by which a deck stands out at its discharge
+SECTION_WIDTH, SECTION_HEIGHT = 46.0, 12.0
 SPLIT_PITCH = 6.0  # from one outlet of a splitter to the next
 
 
@@ -375,12 +376,13 @@ def _water() -> Symbol:
 
 
 def _section(outlets: int) -> Symbol:
-    """A part of the plant that is drawn on a sheet of its own; its words are beside it."""
-    width = max(24.0, SPLIT_PITCH * outlets)
-    shape = _closed((0, 0), (width, 0), (width, 12), (0, 12))
-    tab = _line((0, 2), (width, 2))
-    ports = tuple(Port((width * (k + 0.5) / outlets, 12), "foot") for k in range(outlets))
-    return Symbol(width, 12, (shape, tab), Port((width / 2, 0), "top"), ports, free=True)
+    """A part of the plant that is drawn on a sheet of its own; its words are in it."""
+    width = max(SECTION_WIDTH, SPLIT_PITCH * outlets)
+    shape = _closed((0, 0), (width, 0), (width, SECTION_HEIGHT), (0, SECTION_HEIGHT))
+    ports = tuple(
+        Port((width * (k + 0.5) / outlets, SECTION_HEIGHT), "foot") for k in range(outlets)
+    )
+    return Symbol(width, SECTION_HEIGHT, (shape,), Port((width / 2, 0), "top"), ports, free=True)
 
 
 _PLAIN: dict[str, Callable[[], Symbol]] = {
