@@ -291,12 +291,12 @@ def _screw() -> Symbol:
 def _cyclone() -> Symbol:
     """A cone with its apex down; what is fine leaves through the pipe at its top."""
     shapes = (
-        _closed((1, 3), (9, 3), (9, 6), (5.8, 14), (4.2, 14), (1, 6)),
-        _line((6.6, 4.6), (6.6, 1.4), (12, 1.4), width=0.35),
-        _line((3, 0), (3, 3), width=0.35),
+        _closed((0, 3), (8, 3), (8, 6), (4.8, 14), (3.2, 14), (0, 6)),
+        _line((5.6, 4.6), (5.6, 1.4), (11, 1.4), width=0.35),
+        _line((2, 0), (2, 3), width=0.35),
     )
     return Symbol(
-        12, 14, shapes, Port((3, 0), "top"), (Port((5, 14), "foot"), Port((12, 1.4), "right"))
+        11, 14, shapes, Port((2, 0), "top"), (Port((4, 14), "foot"), Port((11, 1.4), "right"))
     )
 
 
