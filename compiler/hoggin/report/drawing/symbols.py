@@ -203,7 +203,7 @@ def _screen(decks: int) -> Symbol:
         (0, 0), (feed, 0), (body, DECK_FALL), (body, low), (body / 2 + 2, height),
         (body / 2 - 2, height), (0, depth),
     )  # fmt: skip
-    lines = tuple(_line((0, y), (width, y + DECK_FALL), width=0.35, dash="dashed") for y in starts)
+    lines = [shape for y in starts for shape in _deck((0, y), (width, y + DECK_FALL))]
     ends = tuple(Port((width, y + DECK_FALL), "right") for y in starts)
     under = Port((body / 2, height), "foot")
     return Symbol(width, height, (case, *lines), Port((2.5, 0), "top"), (*ends, under))
