@@ -24,11 +24,11 @@ class Part:
 
 
 def sections(graph: Graph) -> list[Part]:
-    """The parts of a plant by its sections, none of too many machines."""
+    """The parts of a plant by its sheets and sections, none of too many machines."""
     groups: dict[str, list[Node]] = {}
     for node in graph.nodes:
         if is_machine(node):
-            groups.setdefault(_section(node.name), []).append(node)
+            groups.setdefault(_section(node), []).append(node)
     return [
         piece
         for title, nodes in groups.items()
@@ -41,8 +41,9 @@ def is_machine(node: Node) -> bool:
     return node.symbol not in ("feed", "product", "water")
 
 
-def _section(name: str) -> str:
-    return name.partition(".")[0] if "." in name else MAIN
+def _section(node: Node) -> str:
+    """The sheet that the plant names, else the section that the machine is in."""
+    return node.sheet or (node.name.partition(".")[0] if "." in node.name else MAIN)
 
 
 def _small(part: Part, lines: Sequence[Line]) -> list[Part]:

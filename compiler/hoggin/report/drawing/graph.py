@@ -12,10 +12,18 @@ from typing import Literal
 
 from hoggin.report import wording
 from hoggin.report.drawing.diagram import StreamKind
-from hoggin.report.wording import shorten
+from hoggin.report.drawing.equipment_list import description
+from hoggin.report.wording import clean, shorten
 from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import Machine
-from hoggin.schema.results import FeedResult, MachineResult, ProductResult, Results, StreamResult
+from hoggin.schema.results import (
+    FeedResult,
+    MachineResult,
+    ProductResult,
+    Results,
+    StreamResult,
+    WaterStreamResult,
+)
 
 LONGEST = 28  # letters of a line of a label
 MOST_LINES = 2  # of a name, or of what is said of it
@@ -32,6 +40,7 @@ class Node:
     decks: int = 0
     several: bool = False
     attention: Attention = ""
+    sheet: str = ""  # that the plant puts it on
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,13 +76,16 @@ def graph_of(results: Results) -> Graph:
         ),
         *map(_product, results.products),
     ]
-    known = {node.name for node in nodes}
-    lines = tuple(
-        _line(str(number), stream, outlets[stream.source], results)
-        for number, stream in enumerate(results.streams, 1)
+    flowing = [water for water in results.water_streams if water.water_m3_h > 0]
+    lines = (
+        *(_line(stream, outlets[stream.source], results) for stream in results.streams),
+        *map(_water, flowing),
     )
+    known = {node.name for node in nodes}
     ends = dict.fromkeys(end for line in lines for end in (line.source, line.target))
-    nodes += [_named(end, "water", ()) for end in ends if end not in known]
+    called = {machine.tag: f"{machine.shown_tag}, clear water" for machine in results.machines}
+    supplies = {_supply(water): called.get(water.source, water.source) for water in flowing}
+    nodes += [_node(end, "water", (supplies.get(end, end),)) for end in ends if end not in known]
     return Graph(tuple(nodes), lines)
 
 
@@ -96,12 +108,12 @@ def _has_draw(machine: MachineResult) -> bool:
     return KINDS[machine.kind].stores
 
 
-def _line(number: str, stream: StreamResult, outlets: Sequence[str], results: Results) -> Line:
+def _line(stream: StreamResult, outlets: Sequence[str], results: Results) -> Line:
     wet = {m.tag for m in results.machines if KINDS[m.kind].slurry}
     slurry = stream.source in wet or stream.target in wet
     return Line(
         stream=stream.name,
-        number=number,
+        number=stream.number,
         source=stream.source,
         outlet=outlets.index(stream.outlet),
         target=stream.target,
@@ -110,16 +122,36 @@ def _line(number: str, stream: StreamResult, outlets: Sequence[str], results: Re
     )
 
 
-def _named(
+def _water(water: WaterStreamResult) -> Line:
+    """A stream of water alone, to a machine, though it be sprayed on a deck of it."""
+    machine, _, _ = water.target.rpartition(".")
+    return Line(
+        stream=water.number,
+        number=water.number,
+        source=_supply(water),
+        outlet=0,
+        target=machine if water.kind == "spray" else water.target,
+        kind="water",
+    )
+
+
+def _supply(water: WaterStreamResult) -> str:
+    """The node that a stream of water comes from: one of its own, so that no lines run from one
+    supply to all over the sheet."""
+    return f"{water.source} {water.number}"
+
+
+def _node(
     name: str,
     symbol: str,
-    more: tuple[str, ...],
+    lines: tuple[str, ...],
     decks: int = 0,
     several: bool = False,
     attention: Attention = "",
+    sheet: str = "",
 ) -> Node:
-    words = tuple(row for line in (name, *more) for row in _wrapped(line))
-    return Node(name, symbol, words, decks, several, attention)
+    words = tuple(row for line in dict.fromkeys(lines) for row in _wrapped(line))
+    return Node(name, symbol, words, decks, several, attention, sheet)
 
 
 def _wrapped(text: str) -> list[str]:
@@ -128,27 +160,28 @@ def _wrapped(text: str) -> list[str]:
 
 
 def _feed(feed: FeedResult) -> Node:
-    return _named(feed.tag, "feed", (feed.material,))
+    return _node(feed.tag, "feed", (feed.shown_tag, feed.title or feed.material))
 
 
 def _product(product: ProductResult) -> Node:
-    title = () if product.title == product.tag else (product.title,)
     attention: Attention = "void" if product.void_by else ""
     if not attention and any(not band.met for band in product.bands):
         attention = "over"
-    return _named(product.tag, "product", title, attention=attention)
+    lines = (product.shown_tag, product.title)
+    return _node(product.tag, "product", lines, attention=attention)
 
 
 def _machine(machine: MachineResult, stated: Machine | None, outlets: Sequence[str]) -> Node:
     several = machine.count > 1
-    what = machine.class_name or machine.kind.replace("_", " ")
-    return _named(
+    what = description(machine)
+    return _node(
         machine.tag,
         _symbol(machine, stated, max(1, len(outlets))),
-        (f"{machine.count} x {what}" if several else what,),
+        (machine.shown_tag, f"{machine.count} x {what}" if several else what),
         len(machine.decks),
         several,
         _attention(machine),
+        clean(machine.sheet),
     )
 
 

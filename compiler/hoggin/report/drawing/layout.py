@@ -29,14 +29,15 @@ WAYS = (
 
 
 def diagrams(results: Results) -> tuple[Diagram, ...]:
-    """The plant's diagram; where one sheet can't hold it, an overview and one for each part. The
-    sheet of a connector is a place in this list, from 1."""
+    """The plant's diagram; where one sheet can't hold it, or the plant names sheets, an overview
+    and one for each part. The sheet of a connector is a place in this list, from 1."""
     return diagrams_of(graph_of(results))
 
 
 def diagrams_of(graph: Graph) -> tuple[Diagram, ...]:
     """The same, of what is drawn."""
-    if sum(map(dividing.is_machine, graph.nodes)) <= MOST_WHOLE:
+    named = any(node.sheet for node in graph.nodes)
+    if not named and sum(map(dividing.is_machine, graph.nodes)) <= MOST_WHOLE:
         whole, _ = best(SheetGraph("", graph.nodes, graph.lines))
         if fits(whole):
             return (whole,)
