@@ -19,8 +19,8 @@ from .paper import Paper, Sheet, read, squeezed
 
 A3 = (420.0, 297.0)  # mm, landscape: ISO 216
 A4, A4_WIDE = (210.0, 297.0), (297.0, 210.0)
-A1 = (841.0, 594.0)
 SMALLEST_PT = 6.0
+SMALLEST_DRAWN_PT = 5.1  # 1.8 mm, of the tables of a full A3 sheet
 FONTS = ("Arimo", "LibertinusSerif", "DejaVuSansMono", "NewCM")
 
 
@@ -38,7 +38,7 @@ def test_pages_are_a4_and_the_flowsheet_is_a3(papers: dict[str, Paper]) -> None:
     assert size_mm(front) == pytest.approx(A4, abs=0.1)
     assert size_mm(flowsheet) == pytest.approx(A3, abs=0.1)
     sizes = {tuple(round(side) for side in size_mm(sheet)) for sheet in rest}
-    assert sizes == {A4, A4_WIDE}
+    assert {A4, A4_WIDE} <= sizes <= {A4, A4_WIDE, A3}
 
 
 def test_a_flowsheet_too_large_for_one_sheet_is_on_several_that_are_numbered(
@@ -138,7 +138,9 @@ def test_no_text_is_too_small_to_read_or_begins_off_its_sheet(
 ) -> None:
     for sheet in papers[sample].sheets:
         assert len(sheet.words) > 10
-        assert min(word.size_pt for word in sheet.words) >= SMALLEST_PT - 0.01
+        drawn = size_mm(sheet) == pytest.approx(A3, abs=0.1)
+        smallest = SMALLEST_DRAWN_PT if drawn else SMALLEST_PT
+        assert min(word.size_pt for word in sheet.words) >= smallest - 0.01
         _assert_within(sheet)
 
 

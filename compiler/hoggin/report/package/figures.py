@@ -7,6 +7,7 @@ from xml.etree import ElementTree
 
 from hoggin.report import grading_plot
 from hoggin.report.chart.ink import SMALL
+from hoggin.report.drawing.arrangement import SIZES
 from hoggin.report.drawing.model import Drawing
 from hoggin.report.drawing.svg import svg
 from hoggin.report.wording import band_text, clean, rate
@@ -15,7 +16,7 @@ from hoggin.schema.results import ProductResult, Results
 SVG = "http://www.w3.org/2000/svg"
 POINTS_A_PIXEL = 0.75  # CSS: 96 pixels and 72 points to the inch
 SMALLEST_ON_PLOT = SMALL * POINTS_A_PIXEL  # the text of a badge
-SMALLEST_ON_SHEET = 1.8 * 72 / 25.4  # the text of a table
+SMALLEST_ON_SHEET = SIZES[-1] * 72 / 25.4
 
 
 @dataclass(frozen=True, slots=True)

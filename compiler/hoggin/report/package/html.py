@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from markupsafe import Markup
 
 PACKAGE = "hoggin.report.package"
-LEAST_WIDTH = "60rem"  # of a drawing
+LEAST_PX = 6.2  # of text in a drawing
 
 
 def html(report: Report) -> bytes:
@@ -49,6 +49,6 @@ def _drawing(figure: Figure) -> Markup:
     screen: there it is wider than the screen and scrolls."""
     from markupsafe import Markup
 
-    least = f"min-width:min({LEAST_WIDTH},{figure.width_pt:.0f}pt)"
+    least = f"min-width:{LEAST_PX * figure.width_pt / figure.smallest_pt:.0f}px"
     opening = Markup('<svg role="img" aria-label="{}" style="{}" ').format(figure.told, least)
     return opening + Markup(figure.svg.removeprefix("<svg "))
