@@ -24,13 +24,13 @@ PLANTS = [
     "twins",
     "cookbook/fines_crushing",
     "cookbook/parallel_lines",
-    "hostile",
 ]
+HOSTILE_PLANT = "hostile"
 
 
-@pytest.fixture(scope="module", params=PLANTS)
+@pytest.fixture(scope="module", params=[*PLANTS, HOSTILE_PLANT])
 def results(request: pytest.FixtureRequest) -> Results:
-    if request.param == "hostile":
+    if request.param == HOSTILE_PLANT:
         return hostile(plant("sand"))
     return hoggin.load(EXAMPLES / f"{request.param}.hog").balance().document
 
@@ -62,7 +62,11 @@ def test_every_stream_is_drawn_and_in_a_table(results: Results, drawn: Drawing) 
     assert in_tables == on_lines
 
 
-def test_tables_are_beside_their_diagram_on_a3(drawn: Drawing, laid: tuple[Diagram, ...]) -> None:
+@pytest.mark.parametrize("name", PLANTS)
+def test_tables_of_an_example_are_beside_its_diagram_on_a3(name: str) -> None:
+    results = hoggin.load(EXAMPLES / f"{name}.hog").balance().document
+    laid = diagrams(results)
+    drawn = drawing(results, laid)
     assert [sheet.paper for sheet in drawn.sheets] == ["A3"] * len(laid)
     for place in range(len(laid)):
         assert numbers(drawn, place, "number") == numbers(drawn, place, "table")

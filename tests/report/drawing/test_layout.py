@@ -11,7 +11,7 @@ import pytest
 from hoggin.balancing import rated
 from hoggin.check.checker import check_file
 from hoggin.report.drawing.diagram import Diagram
-from hoggin.report.drawing.graph import Graph
+from hoggin.report.drawing.graph import Graph, graph_of
 from hoggin.report.drawing.layout import diagrams, diagrams_of, fits
 from hoggin.schema.results import Results
 from tests.generator import plant
@@ -34,7 +34,12 @@ def _results(path: Path) -> Results | None:
 
 
 def _ends(results: Results) -> Ends:
-    return {stream.name: (stream.source, stream.target) for stream in results.streams}
+    """Ends of all streams; those of water alone have supplies that are drawn and no results."""
+    rock = {stream.name: (stream.source, stream.target) for stream in results.streams}
+    water = [line for line in graph_of(results).lines if line.kind == "water"]
+    flowing = {stream.number for stream in results.water_streams if stream.water_m3_h > 0}
+    assert {line.stream for line in water} == flowing
+    return rock | {line.stream: (line.source, line.target) for line in water}
 
 
 def _ends_of(graph: Graph) -> Ends:
@@ -81,7 +86,7 @@ def test_an_example_is_drawn_whole_on_one_sheet(path: Path) -> None:
     drawn = diagrams(results)
     assert len(drawn) == 1
     assert _wrong(drawn, _ends(results)) == []
-    placed = {one.name for one in drawn[0].placed}
+    placed = {one.name for one in drawn[0].placed if one.symbol != "water"}
     parts = (*results.feeds, *results.machines, *results.products)
     assert placed == {part.tag for part in parts}
 
