@@ -51,11 +51,11 @@ QUARRY = (
     Stated("secondary.css", "css     {}\n", "40 mm", ("38 mm", "1.6 in")),
     Stated("secondary.chamber", "chamber {}\n", "coarse", ("medium",)),
     Stated("tertiary.speed", "speed   {}\n", "1050 rpm", ("1000 rpm",)),
-    Stated("primary.css", "{{ css {} }}\n", "125 mm", ("110 mm", "140 mm")),
+    Stated("primary.css", "    css {}\n  }}\n", "125 mm", ("110 mm", "140 mm")),
     Stated("sorting.top", "deck top    {} square", "50 mm", ("48 mm", "2 in")),
     Stated("sorting.length", "(width: 3.0 m, length: {})", "7.8 m", ("7.2 m", "8.4 m")),
     Stated("order_book.drain", "out drain {};", "15 %", ("0 %", "40 %")),
-    Stated("surge.live", "{{ live {} }}", "6000 t", ("4000 t",)),
+    Stated("surge.live", "live {} }}", "6000 t", ("4000 t",)),
     Stated("hours", "hours_per_year {} }}\n", "2200 h", ("600 h", "100 h")),
 )
 

@@ -124,3 +124,8 @@ def test_a_date_is_one_of_the_calendar(written: str) -> None:
     """ISO 8601, calendar dates in the extended format: year, month and day."""
     lines = f'  revision "A"\n  history {{ "A": {{ date: "{written}", description: "one" }} }}\n'
     assert "E0401" in codes(small_plant(f"{lines}  rock -> product fine\n"))
+
+
+def test_project_is_a_name_wherever_it_begins_no_line() -> None:
+    plant = plant_of(small_plant("  bin project { live 9 t }\n  rock -> project -> product fine\n"))
+    assert [machine.tag for machine in plant.machines] == ["project"]

@@ -252,6 +252,7 @@ STATEMENTS = {
         "maximize": "maximize sand.rate",
         "minimize": "minimize plant.power",
         "operation": "operation { days_per_week 5 }",
+        "project": 'project { client "one" }',
         "case": "case c { rock.rate 90 t/h }",
         "choose": "choose c { option a { blend x }; option b { blend y } }",
     },

@@ -179,7 +179,7 @@ def test_nothing_is_renamed_in_a_comment_or_text(files: Files) -> None:
 def test_the_options_of_a_choice_share_a_name(tmp_path: Path) -> None:
     text = EXAMPLE.read_text(encoding="utf-8")
     block = "  crusher primary: jaws.single_toggle(gape: 1100 mm, width: 1300 mm) { css 125 mm }\n"
-    one = re.search(r"  crusher +primary: .*\n", text)
+    one = re.search(r"  crusher +primary: [^}]*}\n", text)
     assert one is not None
     other = block.replace("1300", "1400")
     choice = f"  choose jaw {{\n option a {{\n{block} }}\n option b {{\n{other} }}\n }}\n"
@@ -248,3 +248,16 @@ def test_names_are_kept_for_those_who_ask(tmp_path: Path) -> None:
     told = check(world, world.open_main(), naming=True)
     assert told.diagnostics == silent.diagnostics
     assert {name.text for name in told.names.uses} >= {"tonnes", "third", "cone", "coarse"}
+
+
+def test_a_thing_is_renamed_where_a_section_states_its_tag(tmp_path: Path) -> None:
+    template = "template belt() {\n  in a\n  out b\n  blend meeting\n  a -> meeting -> b\n}\n"
+    plant = PLANT.replace("plant ", f"{template}plant ", 1).replace(
+        "rock -> third", 'section way: belt() { meeting.tag "X" }\n  rock -> way -> third'
+    )
+    files = Files(tmp_path, plant=plant, parts=LIBRARY)
+    before = messages(files.look())
+    offset = files.text().index("meeting.tag")
+    files.apply(renamed(files.project, files.look(), offset, "junction"))
+    assert messages(files.look()) == before
+    assert files.text().count("junction") == 3 and "meeting" not in files.text()

@@ -161,6 +161,10 @@ def _fact_part() -> Iterator[str]:
         yield _facts(facts_of(name))
 
 
+def _as_in(fact: Fact) -> str:
+    return f"as in `{fact.sample}`" if fact.sample else "stands alone"
+
+
 def _facts(facts: Mapping[str, Fact]) -> str:
     return _table(
         ("fact", "meaning", "is", "bounds", "if not stated", "bounds from"),
@@ -168,7 +172,7 @@ def _facts(facts: Mapping[str, Fact]) -> str:
             (
                 f"`{fact.name}`",
                 fact.meaning,
-                f"as in `{fact.sample}`" if fact.dimension is None else describe(fact.dimension),
+                describe(fact.dimension) if fact.dimension is not None else _as_in(fact),
                 fact.range,
                 fact.shown(fact.default) if fact.default is not None else "",
                 fact.source if fact.dimension is not None else "",

@@ -16,6 +16,7 @@ from hoggin.syntax.tokens import Token
 _OPENERS = (
     *("PLANT", "CLASS", "TEMPLATE", "SERIES", "KIND", "DEFINITION", "PRODUCT", "MODEL"),
     "OPERATION",
+    "PROJECT",
 )
 
 

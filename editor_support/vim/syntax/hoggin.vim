@@ -29,7 +29,7 @@ syntax match hogginFact contained "\%(\%(and\|as\|by\|else\|meets\|or\|source\|t
       \\%(\s*\%(->\|[-+*/^=<>!.:,;(|}]\)\)\@!"
 syntax match hogginDeclaring contained "\<\%(band\|bin\|blend\|case\|choose\|class\|classifier\|conveyor\|crusher\|deck\|feed\|feeder\|grading\|grizzly_feeder\|in\|instrument\|let\|magnet\|material\|metal_detector\|model\|option\|out\|plant\|product\|pump\|screen\|section\|series\|setting\|splitter\|stockpile\|sump\|template\|thickener\)\>\%(\s*\%(->\|[.:]\)\)\@!"
 syntax match hogginDeclaring contained "\<class\s\+\%(bin\|blend\|classifier\|conveyor\|crusher\|feed\|feeder\|grizzly_feeder\|instrument\|magnet\|metal_detector\|pump\|screen\|section\|splitter\|stockpile\|sump\|thickener\)\>\%(\s*[.:]\)\@!"
-syntax match hogginStating contained "\<\%(maximize\|minimize\|note\|operation\|require\|rule\|use\)\>\%(\s*\%(->\|[.:]\)\)\@!"
+syntax match hogginStating contained "\<\%(maximize\|minimize\|note\|operation\|project\|require\|rule\|use\)\>\%(\s*\%(->\|[.:]\)\)\@!"
 
 syntax match hogginArrow "->" nextgroup=hogginArrowWord skipwhite
 syntax match hogginArrowWord contained "\%(product\)\>\%(\s*\%(->\|[.:]\)\)\@!"

@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hoggin.report.package.columns import BREAK, SIZES_PT, Cell, breakable, laid, weight
+from hoggin.report.lettering import BREAK
+from hoggin.report.package.columns import SIZES_PT, Cell, breakable, laid, weight
 from hoggin.report.tables import Column, Table, Value
 from hoggin.report.wording import clean
 from hoggin.schema import figures

@@ -79,16 +79,14 @@ def _requirement(text: str, random: Random) -> tuple[str, list[Edit]]:
 
 _MAKERS: list[Maker] = [
     _number(r"rate +(\d+) t/h", range(380, 460), [("changed", "feed shot_rock", "rate")]),
-    _number(
-        r"css +(\d+) mm\n  }\n  surge", range(34, 46), [("changed", "crusher secondary", "css")]
-    ),
+    _number(r"css +(\d+) mm\s+}\s+surge", range(34, 46), [("changed", "crusher secondary", "css")]),
     _number(r"setting = (\d+) mm", range(12, 18), [("changed", "crusher tertiary", "css")]),
-    _number(r"css (\d+) mm }", range(110, 140), [("changed", "crusher primary", "css")]),
+    _number(r"existing\s+css (\d+) mm", range(110, 140), [("changed", "crusher primary", "css")]),
     _number(r"speed +(\d+) rpm", range(1000, 1100), [("changed", "crusher tertiary", "speed")]),
     _number(r"tramp (\d+) mm", range(20, 50), [("changed", "feed shot_rock", "tramp")]),
     _number(r'revision +"(\w+)"', range(1, 999), [("changed", "plant", "revision")]),
     _number(
-        r"live (\d+) t }\n  splitter", range(100, 200), [("changed", "bin tertiary_bin", "live")]
+        r"live (\d+) t }\s+splitter", range(100, 200), [("changed", "bin tertiary_bin", "live")]
     ),
     _number(
         r"drain (\d+) %",

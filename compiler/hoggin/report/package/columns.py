@@ -1,8 +1,7 @@
 """Widths of tables on paper: what fits a page is set on it, what does not is split by columns.
 
-Widths are estimated from classes of letters, on the wide side, for a grotesque with the widths of
-Helvetica (common practice, no source); texts wrap between words, so that a little too little room
-costs a line and never a letter.
+Widths are estimates on the wide side (`lettering`); texts wrap between words, so that a little too
+little room costs a line and never a letter.
 """
 
 from __future__ import annotations
@@ -12,6 +11,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from hoggin.report.lettering import BOLD, BREAK, ems
 from hoggin.report.tables import Column, Table
 from hoggin.report.wording import clean, shorten
 
@@ -19,12 +19,9 @@ SIZES_PT = (9.0, 8.5, 8.0, 7.5, 7.0)  # of the text, tried from the largest
 PAD_PT = 7.0  # of a cell, left and right together
 LONGEST_WORD = 26  # letters; a longer one may be broken
 MOST_LETTERS = 4000  # of a cell
-BOLD = 1.08  # width of bold text over that of plain
-SMALL_LETTERS, LARGE_LETTERS = frozenset("iljtfrI.,:;'| !()[]-/"), frozenset("mwMW%@")
 SHORT_HEADING = 11  # letters; a longer one over numbers is set on two lines ...
 HEADING_LINES = 1.7  # ... of which it fills so many
 SLACK_PT = 1e-6  # forgives the last digit of widths that were made to fill the room
-BREAK = "\u200b"  # a place where a line may be broken
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,21 +169,6 @@ def _full(table: Table, place: int) -> float:
 def lines(text: str, room_ems: float) -> int:
     """About so many lines a text takes in a room of so many times its size."""
     return max(1, math.ceil(BOLD * ems(text) / max(room_ems, 1.0)))
-
-
-def ems(text: str) -> float:
-    """Width of plain text in units of its size."""
-    return sum(map(_em, text))
-
-
-def _em(letter: str) -> float:
-    if letter == BREAK:
-        return 0.0
-    if letter in SMALL_LETTERS:
-        return 0.34
-    if letter in LARGE_LETTERS or letter > "\u2e80":  # the wide scripts of East Asia and beyond
-        return 0.95
-    return 0.73 if letter.isupper() else 0.56
 
 
 def breakable(text: str, room: int = 0) -> str:

@@ -14,7 +14,7 @@ from hoggin.revise.compare.comparison import Change
 from hoggin.revise.compare.matching import Matching, title_of
 from hoggin.revise.compare.requirements import pair_requirements, same_limits
 from hoggin.revise.compare.words import Units, close, label, numbers, said_in, units_for
-from hoggin.schema.facts import operation_of
+from hoggin.schema.facts import listed_of, operation_of
 from hoggin.schema.plant import (
     ClassRecord,
     Deck,
@@ -317,22 +317,20 @@ def _own_facts(machine: Machine) -> dict[str, float]:
 
 def _listed(old: _Item, new: _Item) -> Iterator[_Difference]:
     """What documents say of a thing."""
-    pairs = {
-        "title": (title_of(old), title_of(new)),
-        "tag": (old.item_tag, new.item_tag),
-        "sheet": (old.sheet, new.sheet),
-        "existing": (_existing(old), _existing(new)),
-    }
-    for what, (before, after) in pairs.items():
-        if before != after:
-            yield what, before or "-", after or "-"
+    for what in listed_of("splitter"):  # a machine has all of them
+        said, says = (_said_of(thing, what) for thing in (old, new))
+        if said != says:
+            yield what, said, says
     gone, come = Counter(old.notes) - Counter(new.notes), Counter(new.notes) - Counter(old.notes)
     for before, after in zip_longest(gone.elements(), come.elements(), fillvalue="-"):
         yield "note", before, after
 
 
-def _existing(thing: _Item) -> str:
-    return "yes" if isinstance(thing, Machine) and thing.existing else ""
+def _said_of(thing: _Item, what: str) -> str:
+    if what == "title":
+        return title_of(thing) or "-"
+    value = getattr(thing, "item_tag" if what == "tag" else what, "")
+    return "yes" if value is True else value or "-"
 
 
 def _decks(old: Machine, new: Machine, units: Units) -> Iterator[_Difference]:

@@ -17,10 +17,13 @@ _DIGITS = 8  # by which two numbers are the same: a change of unit leaves less d
 _APART = {"materials", "feeds", "machines", "streams", "products", "requirements"}
 # What is only told of a plant or machine, and where things are: no result depends on it.
 _TOLD_OF_A_PLANT = {
-    *("title", "revision", "revisions", "place", "classes", "edition", "units"),
+    *("title", "project", "revision", "revisions", "place", "classes", "edition", "units"),
     *("sieves_mm", "hours_per_year", "availability", "aims", "open", "checks", "case", "cases"),
 }
-_TOLD = {"place", "about", "cautions", "notes", "sources", "class_name", "class_path"}
+_TOLD = {
+    *("place", "about", "cautions", "sources", "class_name", "class_path"),
+    *("title", "item_tag", "sheet", "notes"),
+}
 
 
 @dataclass(frozen=True, slots=True)
