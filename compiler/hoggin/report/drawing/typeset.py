@@ -35,9 +35,8 @@ def typeset(drawing: Drawing, form: Literal["pdf", "png"], dpi: float | None = N
             "the typesetting engine is missing: install the Python package typst"
         ) from error
     try:
-        template = files("hoggin.report.drawing") / "templates" / "sheets.typ"
         made = typst.compile(
-            template.read_bytes(),
+            template("sheets.typ"),
             format=form,
             ppi=dpi,
             font_paths=typst.Fonts(
@@ -46,7 +45,7 @@ def typeset(drawing: Drawing, form: Literal["pdf", "png"], dpi: float | None = N
                 font_paths=[str(files(FONT_PACKAGE) / "files")],
             ),
             ignore_system_fonts=True,
-            sys_inputs={"drawing": json.dumps(_facts(drawing), sort_keys=True)},
+            sys_inputs={"drawing": json.dumps(facts(drawing), sort_keys=True)},
             timestamp=0,
         )
     except typst.TypstError as error:
@@ -54,7 +53,14 @@ def typeset(drawing: Drawing, form: Literal["pdf", "png"], dpi: float | None = N
     return [made] if isinstance(made, bytes) else list(made)
 
 
-def _facts(drawing: Drawing) -> dict[str, Any]:
+def template(name: str, package: str = "hoggin.report.drawing") -> bytes:
+    """A template of a package, behind the functions that set the sheets of a drawing."""
+    functions = files("hoggin.report.drawing") / "templates" / "drawing.typ"
+    return functions.read_bytes() + (files(package) / "templates" / name).read_bytes()
+
+
+def facts(drawing: Drawing) -> dict[str, Any]:
+    """The drawing as the templates read it."""
     sheets = [
         {
             "width": sheet.width,

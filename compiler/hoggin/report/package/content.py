@@ -18,6 +18,7 @@ from hoggin.report import (
     tramp,
 )
 from hoggin.report.cases import State, side_by_side
+from hoggin.report.drawing.model import Drawing
 from hoggin.report.feed_notes import feed_notes
 from hoggin.report.fields import table, words
 from hoggin.report.package import basis, front, lists
@@ -25,7 +26,7 @@ from hoggin.report.package.data_sheet import DataSheet, data_sheets
 from hoggin.report.package.figures import (
     Figure,
     feed_figure,
-    flowsheet_figure,
+    flowsheet_drawing,
     grading_figures,
 )
 from hoggin.report.tables import Section, Table
@@ -40,18 +41,19 @@ VERDICTS = ("Specifications", "Specifications sieve by sieve")
 
 @dataclass(frozen=True, slots=True)
 class Chapter:
-    """A part under a heading of its own. `cautions` are before all else, in a frame; each of its
-    `sheets` begins a page."""
+    """A part under a heading of its own. Its `drawing` has sheets of its own; `cautions` are
+    before all else, in a frame; each of its `sheets` begins a page."""
 
     heading: str
     sections: tuple[Section, ...] = ()
     figures: tuple[Figure, ...] = ()
+    drawing: Drawing | None = None
     cautions: tuple[str, ...] = ()
     sheets: tuple[DataSheet, ...] = ()
 
     @property
     def says(self) -> bool:
-        return bool(self.sections or self.figures or self.cautions or self.sheets)
+        return bool(self.sections or self.figures or self.drawing or self.cautions or self.sheets)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +123,7 @@ def _chapters(
 ) -> Iterator[Chapter]:
     balance = mass_balance.document(results).sections
     safety = equipment.safety(results)
-    yield Chapter("Flowsheet", figures=(flowsheet_figure(results),))
+    yield Chapter("Flowsheet", drawing=flowsheet_drawing(results))
     yield _chapter("Verdicts", *_verdicts(results), *_named(balance, VERDICTS))
     yield Chapter("Design basis", _said(basis.sections(results)), feed_figure(results))
     if ranges is not None:

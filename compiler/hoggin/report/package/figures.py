@@ -5,12 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from xml.etree import ElementTree
 
-from hoggin.report import flowsheet, grading_plot
+from hoggin.report import grading_plot
 from hoggin.report.chart.ink import SMALL
+from hoggin.report.drawing.layout import diagrams
+from hoggin.report.drawing.model import Drawing
+from hoggin.report.drawing.sheet import drawing
+from hoggin.report.drawing.svg import svg
 from hoggin.report.wording import band_text, clean, rate
 from hoggin.schema.results import ProductResult, Results
 
 SVG = "http://www.w3.org/2000/svg"
+POINTS_A_MM = 72 / 25.4
 POINTS_A_PIXEL = 0.75  # CSS: 96 pixels and 72 points to the inch
 SMALLEST_ON_PLOT = SMALL * POINTS_A_PIXEL  # the text of a badge
 
@@ -27,15 +32,26 @@ class Figure:
     smallest_pt: float
 
 
-def flowsheet_figure(results: Results) -> Figure:
-    """The whole plant. Raises: HogginError when it cannot be drawn."""
-    drawing = flowsheet.svg(flowsheet.dot(results)).decode()
-    told = (
-        f"Flowsheet of {clean(results.title)}: {len(results.machines)} machines, "
-        f"{len(results.streams)} streams, {len(results.products)} products. The same figures "
-        "are in the tables of the mass balance and the equipment schedule."
+def flowsheet_drawing(results: Results) -> Drawing:
+    """The plant as a process drawing on sheets. Raises: HogginError when it cannot be drawn."""
+    return drawing(results, diagrams(results))
+
+
+def sheet_figures(drawn: Drawing) -> tuple[Figure, ...]:
+    """The sheets of a drawing for a page with other figures."""
+    return tuple(
+        _figure(
+            f"sheet{number}",
+            sheet.title or "Flowsheet",
+            f"{drawn.title}: flowsheet, sheet {number} of {len(drawn.sheets)}. Its figures are "
+            "those of the mass balance and the equipment list.",
+            content.decode(),
+            SMALLEST_ON_PLOT,
+        )
+        for number, (sheet, content) in enumerate(
+            zip(drawn.sheets, svg(drawn), strict=True), start=1
+        )
     )
-    return _figure("flowsheet", "Flowsheet", told, drawing, flowsheet.POINTS)
 
 
 def feed_figure(results: Results) -> tuple[Figure, ...]:
@@ -57,8 +73,8 @@ def grading_figures(results: Results) -> tuple[Figure, ...]:
         for product in results.products
     ]
     return tuple(
-        _figure(f"grading{number}", title, told, svg, SMALLEST_ON_PLOT)
-        for number, (title, told, svg) in enumerate(drawings)
+        _figure(f"grading{number}", title, told, plot, SMALLEST_ON_PLOT)
+        for number, (title, told, plot) in enumerate(drawings)
     )
 
 
@@ -70,10 +86,10 @@ def _told(product: ProductResult) -> str:
     return said + (f" {'; '.join(missed)}." if missed else "")
 
 
-def _figure(name: str, title: str, told: str, drawing: str, smallest_pt: float) -> Figure:
+def _figure(name: str, title: str, told: str, source: str, smallest_pt: float) -> Figure:
     """The drawing with names of its own, so that several can be in one page."""
     ElementTree.register_namespace("", SVG)
-    root = ElementTree.fromstring(drawing)
+    root = ElementTree.fromstring(source)
     width, height = (_points(root.get(side, "0")) for side in ("width", "height"))
     for node in root.iter():
         for key, value in node.attrib.items():
@@ -81,10 +97,14 @@ def _figure(name: str, title: str, told: str, drawing: str, smallest_pt: float) 
                 node.set(key, f"{name}-{value}")
             elif value.startswith("url(#"):
                 node.set(key, f"url(#{name}-{value[5:]}")
-    svg = ElementTree.tostring(root, encoding="unicode")
-    return Figure(title, told, svg, width, height, smallest_pt)
+            elif key == "href":
+                node.set(key, f"#{name}-{value[1:]}")
+    content = ElementTree.tostring(root, encoding="unicode")
+    return Figure(title, told, content, width, height, smallest_pt)
 
 
 def _points(length: str) -> float:
-    """A length of an SVG, in pt or in pixels, in points."""
-    return float(length[:-2]) if length.endswith("pt") else POINTS_A_PIXEL * float(length)
+    """A length of an SVG, in mm or in pixels, in points."""
+    if length.endswith("mm"):
+        return float(length[:-2]) * POINTS_A_MM
+    return POINTS_A_PIXEL * float(length)

@@ -6,8 +6,8 @@ from importlib.resources import files
 from typing import TYPE_CHECKING
 
 from hoggin.report.package.columns import weight
-from hoggin.report.package.content import Report
-from hoggin.report.package.figures import Figure
+from hoggin.report.package.content import Chapter, Report
+from hoggin.report.package.figures import Figure, sheet_figures
 from hoggin.report.tables import Table
 from hoggin.report.templating import render
 from hoggin.report.wording import clean
@@ -24,13 +24,17 @@ def html(report: Report) -> bytes:
     style = (files(PACKAGE) / "templates" / "report.css").read_text(encoding="utf-8")
     page = render(
         "report.html.j2",
-        {"clean": clean, "drawing": _drawing, "shown": _shown},
+        {"clean": clean, "drawing": _drawing, "shown": _shown, "drawn": _drawn},
         package=PACKAGE,
         report=report,
         style=style.strip(),
         weight=weight,
     )
     return page.encode()
+
+
+def _drawn(chapter: Chapter) -> tuple[Figure, ...]:
+    return sheet_figures(chapter.drawing) if chapter.drawing is not None else ()
 
 
 def _shown(table: Table) -> list[tuple[tuple[str, str], ...]]:

@@ -16,7 +16,7 @@ from itertools import groupby
 from typing import Any
 
 from hoggin.errors import HogginError
-from hoggin.report.flowsheet import SHEETS_MM
+from hoggin.report.drawing import typeset
 from hoggin.report.package.columns import SIZES_PT, Laid, breakable, laid, lines
 from hoggin.report.package.content import Chapter, Report
 from hoggin.report.package.figures import Figure
@@ -26,8 +26,8 @@ from hoggin.report.wording import DEFERENCE, shorten
 FONT_PACKAGE = "fontpkg_arimo"
 SCRIPTS = ("LATIN", "GREEK", "CYRILLIC", "HEBREW", "MICRO", "FEMININE", "MASCULINE")
 BOXES = "Letters that the fonts of this PDF lack are drawn as boxes; report.html shows them."
-A3_MM, A4_MM = (420.0, 297.0), (210.0, 297.0)
-MARGIN_MM, DRAWN_MARGIN_MM = 15.0, 10.0  # as in the template: beside text, round a drawing
+A4_MM = (210.0, 297.0)
+MARGIN_MM = 15.0  # as in the template
 TITLE_LETTERS, SAID_LETTERS = 160, 300  # of the title, and of a line of the title block
 GAP_PT = 20.0  # between sections side by side, as in the template
 NARROW = 0.52  # of the page's width: what is narrower may be beside another
@@ -37,7 +37,7 @@ HEADING_LINES = 4  # of a section: its heading and that of its table
 SHEET_PT = 8.0  # text of a data sheet, which is one page
 NOTE_PT = 9.0  # size of a note's text
 LEAST_NOTE_PT = 280.0  # width of a section whose table is narrower
-SMALLEST_PT, LARGEST_PT = 6.0, 10.0  # of text in a drawing
+SMALLEST_PT, LARGEST_PT = 6.0, 10.0  # of text in a plot
 PLOT_ROOM_PT = (510.0, 345.0)  # of one of two plots on a page ...
 TALL_ROOM_PT = (510.0, 720.0)  # ... and of one that has it to itself, for a long key
 
@@ -46,7 +46,6 @@ def pdf(report: Report) -> bytes:
     """The report's bytes. Raises: HogginError when it cannot be set."""
     import typst
 
-    template = (files("hoggin.report.package") / "templates" / "report.typ").read_bytes()
     fonts = typst.Fonts(
         include_system_fonts=False,
         include_embedded_fonts=True,  # for signs that the first font lacks
@@ -54,7 +53,7 @@ def pdf(report: Report) -> bytes:
     )
     try:
         return typst.compile(
-            template,
+            typeset.template("report.typ", "hoggin.report.package"),
             format="pdf",
             font_paths=fonts,
             ignore_system_fonts=True,
@@ -90,27 +89,26 @@ def _facts(report: Report) -> dict[str, Any]:
         "statement": report.statement,
         "governs": DEFERENCE,
         "units": report.units,
-        "remarks": list(_larger_sheets(report)),
+        "remarks": [],
         "runs": list(_runs(report.chapters)),
     }
 
 
 def _runs(chapters: Sequence[Chapter]) -> Iterator[dict[str, Any]]:
-    """Chapters that follow each other on pages of one size; a drawing has a sheet of its own, and
-    a chapter whose tables do not fit an upright page has its pages on their side."""
-    for (paper, drawn), run in groupby(chapters, _paper):
-        room = _room_pt(paper)
-        told = [_chapter(chapter, paper, room) for chapter in run]
-        yield {"across_mm": paper[0], "down_mm": paper[1], "drawn": drawn, "chapters": told}
+    """Chapters that follow each other on pages of one size. A drawing has its own sheets, and a
+    chapter whose tables do not fit an upright page has its pages on their side."""
+    for paper, run in groupby(chapters, _paper):
+        told = [_chapter(chapter, _room_pt(paper or A4_MM)) for chapter in run]
+        across, down = paper or A4_MM
+        yield {"across_mm": across, "down_mm": down, "drawn": paper is None, "chapters": told}
 
 
-def _paper(chapter: Chapter) -> tuple[tuple[float, float], bool]:
-    """The size of a chapter's pages in mm, and whether it is a drawing."""
-    drawing = _drawing(chapter)
-    if drawing is not None:
-        return _sheet(drawing)[1:], True
+def _paper(chapter: Chapter) -> tuple[float, float] | None:
+    """The size of a chapter's pages in mm; None for a drawing, whose sheets have their own."""
+    if chapter.drawing is not None:
+        return None
     upright = all(_fits(section, _room_pt(A4_MM)) for section in chapter.sections)
-    return A4_MM if upright else (A4_MM[1], A4_MM[0]), False
+    return A4_MM if upright else (A4_MM[1], A4_MM[0])
 
 
 def _fits(section: Section, room: float) -> bool:
@@ -121,13 +119,12 @@ def _room_pt(paper: tuple[float, float]) -> float:
     return _points(paper[0] - 2 * MARGIN_MM)
 
 
-def _chapter(chapter: Chapter, paper: tuple[float, float], room: float) -> dict[str, Any]:
-    drawing = _drawing(chapter)
+def _chapter(chapter: Chapter, room: float) -> dict[str, Any]:
     return {
         "heading": chapter.heading,
-        "drawing": drawing and _figure(drawing, _scale(drawing, _room(paper))),
+        "drawing": chapter.drawing and typeset.facts(chapter.drawing),
         "cautions": [breakable(caution) for caution in chapter.cautions],
-        "plots": [] if drawing else [_figure(f, _plot_scale(f)) for f in chapter.figures],
+        "plots": [_figure(figure, _plot_scale(figure)) for figure in chapter.figures],
         "rows": list(_rows(chapter.sections, room)),
         "sheets": [
             {"title": breakable(sheet.title), "rows": list(_stacked(sheet.sections, room))}
@@ -136,26 +133,7 @@ def _chapter(chapter: Chapter, paper: tuple[float, float], room: float) -> dict[
     }
 
 
-# --- drawings
-
-
-def _drawing(chapter: Chapter) -> Figure | None:
-    """The figure of a chapter that is one drawing: it has a sheet of its own."""
-    return chapter.figures[0] if len(chapter.figures) == 1 and not chapter.sections else None
-
-
-def _sheet(figure: Figure) -> tuple[str, float, float]:
-    """The smallest sheet from A3 on that shows the figure legibly; the largest if none does."""
-    large = [sheet for sheet in SHEETS_MM if sheet[1] >= A3_MM[0]]
-    for sheet in large:
-        if figure.smallest_pt * _scale(figure, _room(sheet[1:])) >= SMALLEST_PT:
-            return sheet
-    return large[-1]
-
-
-def _room(paper: tuple[float, float]) -> tuple[float, float]:
-    across, down = paper
-    return _points(across - 2 * DRAWN_MARGIN_MM), _points(down - 2 * DRAWN_MARGIN_MM)
+# --- plots
 
 
 def _scale(figure: Figure, room_pt: tuple[float, float]) -> float:
@@ -172,16 +150,6 @@ def _plot_scale(figure: Figure) -> float:
 
 def _figure(figure: Figure, scale: float) -> dict[str, Any]:
     return {"svg": figure.svg, "told": figure.told, "width_pt": round(figure.width_pt * scale, 1)}
-
-
-def _larger_sheets(report: Report) -> Iterator[str]:
-    for chapter in report.chapters:
-        figure = _drawing(chapter)
-        if figure and (sheet := _sheet(figure))[0] != "A3":
-            yield (
-                f"{chapter.heading}: on a sheet of {sheet[0]}, because on A3 its smallest text "
-                f"would be under {SMALLEST_PT:.0f} pt. All other drawings are on A3."
-            )
 
 
 # --- sections
