@@ -17,6 +17,7 @@ from hoggin.schema.results import ProductResult, Results
 SVG = "http://www.w3.org/2000/svg"
 POINTS_A_MM = 72 / 25.4
 POINTS_A_PIXEL = 0.75  # CSS: 96 pixels and 72 points to the inch
+SMALLEST_ON_SHEET = 1.8 * POINTS_A_MM
 SMALLEST_ON_PLOT = SMALL * POINTS_A_PIXEL  # the text of a badge
 
 
@@ -46,7 +47,7 @@ def sheet_figures(drawn: Drawing) -> tuple[Figure, ...]:
             f"{drawn.title}: flowsheet, sheet {number} of {len(drawn.sheets)}. Its figures are "
             "those of the mass balance and the equipment list.",
             content.decode(),
-            SMALLEST_ON_PLOT,
+            SMALLEST_ON_SHEET,
         )
         for number, (sheet, content) in enumerate(
             zip(drawn.sheets, svg(drawn), strict=True), start=1

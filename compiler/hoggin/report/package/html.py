@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from markupsafe import Markup
 
 PACKAGE = "hoggin.report.package"
-LEAST_WIDTH = "60rem"  # of a drawing
+LEAST_PT = 4.6  # of text in a drawing on a screen
 
 
 def html(report: Report) -> bytes:
@@ -49,6 +49,6 @@ def _drawing(figure: Figure) -> Markup:
     screen: there it is wider than the screen and scrolls."""
     from markupsafe import Markup
 
-    least = f"min-width:min({LEAST_WIDTH},{figure.width_pt:.0f}pt)"
+    least = f"min-width:{figure.width_pt * LEAST_PT / figure.smallest_pt:.0f}pt"
     opening = Markup('<svg role="img" aria-label="{}" style="{}" ').format(figure.told, least)
     return opening + Markup(figure.svg.removeprefix("<svg "))

@@ -35,6 +35,7 @@ SHORT_LINES = 38  # of a section that is beside another
 WHOLE_LINES = 16  # of a table that is not broken over two pages
 HEADING_LINES = 4  # of a section: its heading and that of its table
 SHEET_PT = 8.0  # text of a data sheet, which is one page
+USUAL_PT, CROWDED = 8.0, 2.2  # least text, and lines a row, of a table on an upright page
 NOTE_PT = 9.0  # size of a note's text
 LEAST_NOTE_PT = 280.0  # width of a section whose table is narrower
 SMALLEST_PT, LARGEST_PT = 6.0, 10.0  # of text in a plot
@@ -95,9 +96,10 @@ def _facts(report: Report) -> dict[str, Any]:
 
 
 def _runs(chapters: Sequence[Chapter]) -> Iterator[dict[str, Any]]:
-    """Chapters that follow each other on pages of one size. A drawing has its own sheets, and a
-    chapter whose tables do not fit an upright page has its pages on their side."""
-    for paper, run in groupby(chapters, _paper):
+    """Chapters that follow each other on pages of one size. A drawing has its own sheets, data
+    sheets begin a page, and a chapter whose tables do not fit an upright page has its pages on
+    their side."""
+    for (paper, _), run in groupby(chapters, lambda one: (_paper(one), bool(one.sheets))):
         told = [_chapter(chapter, _room_pt(paper or A4_MM)) for chapter in run]
         across, down = paper or A4_MM
         yield {"across_mm": across, "down_mm": down, "drawn": paper is None, "chapters": told}
@@ -112,7 +114,16 @@ def _paper(chapter: Chapter) -> tuple[float, float] | None:
 
 
 def _fits(section: Section, room: float) -> bool:
-    return section.table is None or len(laid(section.table, room)) == 1
+    """Whether its table fits in one piece and in text of a usual size."""
+    if section.table is None:
+        return True
+    runs = laid(section.table, room)
+    return len(runs) == 1 and runs[0].size_pt >= USUAL_PT and not _crowded(runs[0])
+
+
+def _crowded(run: Laid) -> bool:
+    """Whether many of its rows are broken over several lines."""
+    return run.lines > CROWDED * max(1, len(run.rows))
 
 
 def _room_pt(paper: tuple[float, float]) -> float:
