@@ -34,8 +34,9 @@ NARROW = 0.52  # of the page's width: what is narrower may be beside another
 SHORT_LINES = 38  # of a section that is beside another
 WHOLE_LINES = 16  # of a table that is not broken over two pages
 HEADING_LINES = 4  # of a section: its heading and that of its table
-SHEET_PT = 8.0  # text of a data sheet, which is one page
-USUAL_PT, CROWDED = 8.0, 2.2  # least text, and lines a row, of a table on an upright page
+SHEET_PT = (8.0, 7.5, 7.0)  # text of a data sheet, which is one page ...
+SHEET_LINES = 104  # ... of so many lines of the largest
+USUAL_PT, CROWDED = 8.0, 4.5  # least text, and lines a row, of a table on an upright page
 NOTE_PT = 9.0  # size of a note's text
 LEAST_NOTE_PT = 280.0  # width of a section whose table is narrower
 SMALLEST_PT, LARGEST_PT = 6.0, 10.0  # of text in a plot
@@ -182,7 +183,7 @@ def _rows(sections: Sequence[Section], room: float) -> Iterator[list[list[dict[s
 
 def _stacked(sections: Sequence[Section], room: float) -> Iterator[list[list[dict[str, Any]]]]:
     """The sections of one page: narrow ones in two columns of about one height, then the rest."""
-    told = [_section(section, room, SHEET_PT) for section in sections]
+    told = _tight(sections, room)
     stacks: tuple[list[dict[str, Any]], ...] = ([], [])
     for one in told:
         if one["narrow"]:
@@ -191,6 +192,18 @@ def _stacked(sections: Sequence[Section], room: float) -> Iterator[list[list[dic
     if any(stacks):
         yield [stack for stack in stacks if stack]
     yield from ([[one]] for one in told if not one["narrow"])
+
+
+def _tight(sections: Sequence[Section], room: float) -> list[dict[str, Any]]:
+    """Sections in text so small that they fit one page, as far as it stays legible."""
+    told: list[dict[str, Any]] = []
+    for size in SHEET_PT:
+        told = [_section(section, room, size) for section in sections]
+        narrow = sum(one["lines"] for one in told if one["narrow"])
+        wide = sum(one["lines"] for one in told if not one["narrow"])
+        if (narrow / 2 + wide) * size <= SHEET_LINES * SHEET_PT[0]:
+            break
+    return told
 
 
 def _across(sections: list[dict[str, Any]]) -> float:
