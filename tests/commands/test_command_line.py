@@ -62,7 +62,9 @@ def test_an_option_is_written_in_full(capsys: pytest.CaptureFixture[str]) -> Non
 def test_a_text_behind_an_option_may_begin_with_a_hyphen(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
-    assert main(["report", "missing.hog", "--client", "-- A client --"]) == 2
+    assert (
+        main(["regress", "missing.hog", "--accept", "--reason", "-- why --", "--by", "N. N."]) == 2
+    )
     assert "missing.hog" in capsys.readouterr().err
 
 

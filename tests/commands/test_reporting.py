@@ -30,26 +30,18 @@ def test_the_package_goes_into_a_folder_of_the_plants_name(
     assert "out/gravel/report/report.pdf" in capsys.readouterr().out
 
 
-def test_the_same_plant_gives_the_same_bytes_and_the_title_block_what_is_told(
+def test_the_same_plant_gives_the_same_bytes_and_the_title_block_what_the_plant_says(
     tmp_path: Path,
 ) -> None:
-    file = _copied(tmp_path)
-    told = ["--date", "March", "--client", "<b>A & B</b>", "--by", "N. N."]
+    client = 'project { client "<b>A & B</b>" }'
+    file = _copied(tmp_path, ('gravel, 120 t/h" {', f'gravel, 120 t/h" {{\n  {client}'))
     for into in ("one", "two"):
-        assert main(["report", str(file), "--into", str(tmp_path / into), *told]) == Exit.DONE
+        assert main(["report", str(file), "--into", str(tmp_path / into)]) == Exit.DONE
     for name in FILES:
         assert (tmp_path / "one" / name).read_bytes() == (tmp_path / "two" / name).read_bytes()
     page = (tmp_path / "one" / "report.html").read_text()
     assert "&lt;b&gt;A &amp; B&lt;/b&gt;" in page
     assert "<b>" not in page
-
-
-def test_bytes_that_are_no_text_are_no_fault(tmp_path: Path) -> None:
-    """A command line's bytes that are no UTF-8 come as lone surrogates (PEP 383)."""
-    told = b"\xff\xfe".decode(errors="surrogateescape")
-    into = tmp_path / "out"
-    file = str(_copied(tmp_path))
-    assert main(["report", file, "--client", told, "--into", str(into)]) == Exit.DONE
 
 
 def test_a_requirement_not_met_is_told_by_the_exit_code_and_in_the_report(tmp_path: Path) -> None:

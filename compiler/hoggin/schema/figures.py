@@ -56,6 +56,7 @@ PERCENT = Figures(4, 1, share=True)  # of rates and gradings, which add up to 10
 LOAD = Figures(3, 1, share=True)
 WHOLE_SHARE = Figures(2, 0, share=True)
 POWER = Figures(3, 1)
+WATER = Figures(4, 2)  # flows, and densities of slurry
 NUMBER = Figures(3, 4)
 TONNES = Figures(4, 0, coarse=True)
 COUNT = Figures(1, 0)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 
 import pytest
 
 from hoggin.report.package import basis, front, lists
 from hoggin.report.package.content import Chapter, Report, report
 from hoggin.report.package.data_sheet import TELLS, data_sheets, gradings, telling, together
-from hoggin.report.tables import Table
+from hoggin.report.tables import Section, Table
 from hoggin.schema.kinds import DRIVEN, KINDS
 from hoggin.schema.results import Results
 
@@ -28,8 +29,8 @@ def column(table: Table, heading: str) -> list[object]:
     return [row[place] for row in table.rows]
 
 
-def table_of(sections: object, heading: str) -> Table:
-    found = next(one.table for one in sections if one.heading == heading)  # type: ignore[attr-defined]
+def table_of(sections: Iterable[Section], heading: str) -> Table:
+    found = next(one.table for one in sections if one.heading == heading)
     assert isinstance(found, Table)
     return found
 
@@ -127,7 +128,7 @@ def test_a_coefficient_that_classes_share_has_one_row_with_its_source(example: R
     assert all(column(table, "source"))
 
 
-def test_nothing_that_asks_for_attention_is_told_once_and_cautions_once(made: Report) -> None:
+def test_a_plant_without_a_near_limit_says_so_once_and_its_cautions_once(made: Report) -> None:
     attention = next(one for one in made.front if one.heading.startswith("Over a limit"))
     assert attention.notes == ("Nothing: 65 limits are checked, none is near.",)
     assert [one.heading for one in made.chapters if one.cautions] == ["Equipment"]

@@ -31,7 +31,7 @@ def equipment_list(results: Results, machines: Sequence[MachineResult]) -> Table
         words("settings", _settings, 40),
         result(MachineResult, "feed_t_h", "feed"),
         result(MachineResult, "load", "load"),
-        result(MachineResult, "drive.motor_kw", "motor", kind="rate"),
+        result(MachineResult, "drive.motor_kw", "motor", kind="stated"),
         words("limits", _limits, 40),
     )
     return table(TITLE, fields, machines)

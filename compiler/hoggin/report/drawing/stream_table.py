@@ -115,7 +115,7 @@ def _wet() -> tuple[Field, ...]:
 
 def _volume() -> Field:
     """Volume per hour: of solids and water together, or of water alone."""
-    column = result(StreamResult, "slurry_m3_h", "volume", kind="rate").column
+    column = result(StreamResult, "slurry_m3_h", "volume").column
 
     def read(stream: Stream) -> Value:
         if isinstance(stream, WaterStreamResult):

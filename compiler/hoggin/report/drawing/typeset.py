@@ -22,8 +22,6 @@ from hoggin.report.drawing.model import Arc, Circle, Drawing, Item, Layer, Strok
 
 Step = tuple[str | float, ...]
 
-TEMPLATES = files("hoggin.report.drawing") / "templates"
-
 
 def typeset(drawing: Drawing, form: Literal["pdf", "png"], dpi: float | None = None) -> list[bytes]:
     """The drawing in a form: the PDF of all sheets, or a PNG of each.
@@ -38,7 +36,7 @@ def typeset(drawing: Drawing, form: Literal["pdf", "png"], dpi: float | None = N
         ) from error
     try:
         made = typst.compile(
-            shapes() + (TEMPLATES / "sheets.typ").read_bytes(),
+            template("sheets.typ"),
             format=form,
             ppi=dpi,
             font_paths=typst.Fonts(
@@ -55,13 +53,14 @@ def typeset(drawing: Drawing, form: Literal["pdf", "png"], dpi: float | None = N
     return [made] if isinstance(made, bytes) else list(made)
 
 
-def shapes() -> bytes:
-    """The part of a template that draws a sheet from its facts, for any document that has one."""
-    return (TEMPLATES / "shapes.typ").read_bytes()
+def template(name: str, package: str = "hoggin.report.drawing") -> bytes:
+    """A template of a package, behind the functions that set the sheets of a drawing."""
+    functions = files("hoggin.report.drawing") / "templates" / "drawing.typ"
+    return functions.read_bytes() + (files(package) / "templates" / name).read_bytes()
 
 
 def facts(drawing: Drawing) -> dict[str, Any]:
-    """What the templates read."""
+    """The drawing as the templates read it."""
     sheets = [
         {
             "width": sheet.width,

@@ -41,20 +41,19 @@ VERDICTS = ("Specifications", "Specifications sieve by sieve")
 
 @dataclass(frozen=True, slots=True)
 class Chapter:
-    """A part under a heading of its own. `cautions` are before all else, in a frame; each of its
-    `sheets` begins a page."""
+    """A part under a heading of its own. Its `drawing` has sheets of its own; `cautions` are
+    before all else, in a frame; each of its `sheets` begins a page."""
 
     heading: str
     sections: tuple[Section, ...] = ()
     figures: tuple[Figure, ...] = ()
+    drawing: Drawing | None = None
     cautions: tuple[str, ...] = ()
     sheets: tuple[DataSheet, ...] = ()
-    drawing: Drawing | None = None  # a chapter that has one has nothing else
 
     @property
     def says(self) -> bool:
-        said = self.sections or self.figures or self.cautions or self.sheets or self.drawing
-        return bool(said)
+        return bool(self.sections or self.figures or self.drawing or self.cautions or self.sheets)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,16 +7,16 @@ from xml.etree import ElementTree
 
 from hoggin.report import grading_plot
 from hoggin.report.chart.ink import SMALL
-from hoggin.report.drawing.arrangement import SIZES
 from hoggin.report.drawing.model import Drawing
 from hoggin.report.drawing.svg import svg
 from hoggin.report.wording import band_text, clean, rate
 from hoggin.schema.results import ProductResult, Results
 
 SVG = "http://www.w3.org/2000/svg"
+POINTS_A_MM = 72 / 25.4
 POINTS_A_PIXEL = 0.75  # CSS: 96 pixels and 72 points to the inch
+SMALLEST_ON_SHEET = 1.8 * POINTS_A_MM
 SMALLEST_ON_PLOT = SMALL * POINTS_A_PIXEL  # the text of a badge
-SMALLEST_ON_SHEET = SIZES[-1] * 72 / 25.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,19 +31,20 @@ class Figure:
     smallest_pt: float
 
 
-def sheet_figures(drawing: Drawing) -> tuple[Figure, ...]:
-    """The sheets of a drawing, for a page on a screen."""
-    count = len(drawing.sheets)
+def sheet_figures(drawn: Drawing) -> tuple[Figure, ...]:
+    """The sheets of a drawing for a page with other figures."""
     return tuple(
         _figure(
             f"sheet{number}",
-            f"Sheet {number} of {count}",
-            f"Flowsheet of {clean(drawing.title)}, sheet {number} of {count}. The same figures are "
-            "in the tables of the mass balance and the equipment list.",
-            made.decode(),
+            sheet.title or "Flowsheet",
+            f"{drawn.title}: flowsheet, sheet {number} of {len(drawn.sheets)}. Its figures are "
+            "those of the mass balance and the equipment list.",
+            content.decode(),
             SMALLEST_ON_SHEET,
         )
-        for number, made in enumerate(svg(drawing), start=1)
+        for number, (sheet, content) in enumerate(
+            zip(drawn.sheets, svg(drawn), strict=True), start=1
+        )
     )
 
 
@@ -66,8 +67,8 @@ def grading_figures(results: Results) -> tuple[Figure, ...]:
         for product in results.products
     ]
     return tuple(
-        _figure(f"grading{number}", title, told, svg, SMALLEST_ON_PLOT)
-        for number, (title, told, svg) in enumerate(drawings)
+        _figure(f"grading{number}", title, told, plot, SMALLEST_ON_PLOT)
+        for number, (title, told, plot) in enumerate(drawings)
     )
 
 
@@ -79,26 +80,25 @@ def _told(product: ProductResult) -> str:
     return said + (f" {'; '.join(missed)}." if missed else "")
 
 
-def _figure(name: str, title: str, told: str, drawing: str, smallest_pt: float) -> Figure:
+def _figure(name: str, title: str, told: str, source: str, smallest_pt: float) -> Figure:
     """The drawing with names of its own, so that several can be in one page."""
     ElementTree.register_namespace("", SVG)
-    root = ElementTree.fromstring(drawing)
+    root = ElementTree.fromstring(source)
     width, height = (_points(root.get(side, "0")) for side in ("width", "height"))
     for node in root.iter():
         for key, value in node.attrib.items():
             if key == "id":
                 node.set(key, f"{name}-{value}")
-            elif key == "href" and value.startswith("#"):
-                node.set(key, f"#{name}-{value[1:]}")
             elif value.startswith("url(#"):
                 node.set(key, f"url(#{name}-{value[5:]}")
-    svg = ElementTree.tostring(root, encoding="unicode")
-    return Figure(title, told, svg, width, height, smallest_pt)
+            elif key == "href":
+                node.set(key, f"#{name}-{value[1:]}")
+    content = ElementTree.tostring(root, encoding="unicode")
+    return Figure(title, told, content, width, height, smallest_pt)
 
 
 def _points(length: str) -> float:
-    """A length of an SVG, in mm, pt or pixels, in points."""
-    for unit, points in (("mm", 72 / 25.4), ("pt", 1.0)):
-        if length.endswith(unit):
-            return points * float(length.removesuffix(unit))
+    """A length of an SVG, in mm or in pixels, in points."""
+    if length.endswith("mm"):
+        return float(length[:-2]) * POINTS_A_MM
     return POINTS_A_PIXEL * float(length)

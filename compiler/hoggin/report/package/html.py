@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from markupsafe import Markup
 
 PACKAGE = "hoggin.report.package"
-LEAST_PX = 6.2  # of text in a drawing
+LEAST_PT = 4.6  # of text in a drawing on a screen
 
 
 def html(report: Report) -> bytes:
@@ -24,13 +24,17 @@ def html(report: Report) -> bytes:
     style = (files(PACKAGE) / "templates" / "report.css").read_text(encoding="utf-8")
     page = render(
         "report.html.j2",
-        {"clean": clean, "drawing": _drawing, "shown": _shown, "on_screen": _on_screen},
+        {"clean": clean, "drawing": _drawing, "shown": _shown, "drawn": _drawn},
         package=PACKAGE,
         report=report,
         style=style.strip(),
         weight=weight,
     )
     return page.encode()
+
+
+def _drawn(chapter: Chapter) -> tuple[Figure, ...]:
+    return sheet_figures(chapter.drawing) if chapter.drawing is not None else ()
 
 
 def _shown(table: Table) -> list[tuple[tuple[str, str], ...]]:
@@ -40,15 +44,11 @@ def _shown(table: Table) -> list[tuple[tuple[str, str], ...]]:
     return list(zip(*cells, strict=True))
 
 
-def _on_screen(chapter: Chapter) -> tuple[Figure, ...]:
-    return sheet_figures(chapter.drawing) if chapter.drawing else chapter.figures
-
-
 def _drawing(figure: Figure) -> Markup:
     """The figure's SVG, told to those who hear the page, and not too small to read on a narrow
     screen: there it is wider than the screen and scrolls."""
     from markupsafe import Markup
 
-    least = f"min-width:{LEAST_PX * figure.width_pt / figure.smallest_pt:.0f}px"
+    least = f"min-width:{figure.width_pt * LEAST_PT / figure.smallest_pt:.0f}pt"
     opening = Markup('<svg role="img" aria-label="{}" style="{}" ').format(figure.told, least)
     return opening + Markup(figure.svg.removeprefix("<svg "))

@@ -1,5 +1,5 @@
-"""The report on paper: a PDF of A4 pages and the drawing's own sheets, set by Typst with one font
-that comes along. Chapters follow each other; one with wide tables has its pages on their side.
+"""The report on paper: a PDF of A4 pages and drawings on A3, set by Typst with one font that comes
+along. Chapters follow each other on a page; one with wide tables has its pages on their side.
 
 The same report gives the same bytes on every machine: fonts of the system are left out, no file
 is read but the template, and no time is stamped in.
@@ -34,10 +34,12 @@ NARROW = 0.52  # of the page's width: what is narrower may be beside another
 SHORT_LINES = 38  # of a section that is beside another
 WHOLE_LINES = 16  # of a table that is not broken over two pages
 HEADING_LINES = 4  # of a section: its heading and that of its table
-SHEET_PT = 8.0  # text of a data sheet, which is one page
+SHEET_PT = (8.0, 7.5, 7.0)  # text of a data sheet, which is one page ...
+SHEET_LINES = 104  # ... of so many lines of the largest
+USUAL_PT, CROWDED = 8.0, 4.5  # least text, and lines a row, of a table on an upright page
 NOTE_PT = 9.0  # size of a note's text
 LEAST_NOTE_PT = 280.0  # width of a section whose table is narrower
-SMALLEST_PT, LARGEST_PT = 6.0, 10.0  # of text in a drawing
+SMALLEST_PT, LARGEST_PT = 6.0, 10.0  # of text in a plot
 PLOT_ROOM_PT = (510.0, 345.0)  # of one of two plots on a page ...
 TALL_ROOM_PT = (510.0, 720.0)  # ... and of one that has it to itself, for a long key
 
@@ -46,7 +48,6 @@ def pdf(report: Report) -> bytes:
     """The report's bytes. Raises: HogginError when it cannot be set."""
     import typst
 
-    template = files("hoggin.report.package") / "templates" / "report.typ"
     fonts = typst.Fonts(
         include_system_fonts=False,
         include_embedded_fonts=True,  # for signs that the first font lacks
@@ -54,7 +55,7 @@ def pdf(report: Report) -> bytes:
     )
     try:
         return typst.compile(
-            typeset.shapes() + template.read_bytes(),
+            typeset.template("report.typ", "hoggin.report.package"),
             format="pdf",
             font_paths=fonts,
             ignore_system_fonts=True,
@@ -96,28 +97,34 @@ def _facts(report: Report) -> dict[str, Any]:
 
 
 def _runs(chapters: Sequence[Chapter]) -> Iterator[dict[str, Any]]:
-    """Chapters that follow each other on pages of one size; a drawing has a sheet of its own, and
-    a chapter whose tables do not fit an upright page has its pages on their side."""
-    for (paper, drawn), run in groupby(
-        chapters, lambda one: (_paper(one), one.drawing is not None)
-    ):
-        told = [_drawn(one) if drawn else _chapter(one, _room_pt(paper)) for one in run]
-        yield {"across_mm": paper[0], "down_mm": paper[1], "drawn": drawn, "chapters": told}
+    """Chapters that follow each other on pages of one size. A drawing has its own sheets, data
+    sheets begin a page, and a chapter whose tables do not fit an upright page has its pages on
+    their side."""
+    for (paper, _), run in groupby(chapters, lambda one: (_paper(one), bool(one.sheets))):
+        told = [_chapter(chapter, _room_pt(paper or A4_MM)) for chapter in run]
+        across, down = paper or A4_MM
+        yield {"across_mm": across, "down_mm": down, "drawn": paper is None, "chapters": told}
 
 
-def _paper(chapter: Chapter) -> tuple[float, float]:
-    """The size of a chapter's pages in mm."""
+def _paper(chapter: Chapter) -> tuple[float, float] | None:
+    """The size of a chapter's pages in mm; None for a drawing, whose sheets have their own."""
+    if chapter.drawing is not None:
+        return None
     upright = all(_fits(section, _room_pt(A4_MM)) for section in chapter.sections)
     return A4_MM if upright else (A4_MM[1], A4_MM[0])
 
 
-def _drawn(chapter: Chapter) -> dict[str, Any]:
-    assert chapter.drawing is not None
-    return {"heading": chapter.heading, "sheets": typeset.facts(chapter.drawing)["sheets"]}
-
-
 def _fits(section: Section, room: float) -> bool:
-    return section.table is None or len(laid(section.table, room)) == 1
+    """Whether its table fits in one piece and in text of a usual size."""
+    if section.table is None:
+        return True
+    runs = laid(section.table, room)
+    return len(runs) == 1 and runs[0].size_pt >= USUAL_PT and not _crowded(runs[0])
+
+
+def _crowded(run: Laid) -> bool:
+    """Whether many of its rows are broken over several lines."""
+    return run.lines > CROWDED * max(1, len(run.rows))
 
 
 def _room_pt(paper: tuple[float, float]) -> float:
@@ -127,8 +134,9 @@ def _room_pt(paper: tuple[float, float]) -> float:
 def _chapter(chapter: Chapter, room: float) -> dict[str, Any]:
     return {
         "heading": chapter.heading,
+        "drawing": chapter.drawing and typeset.facts(chapter.drawing),
         "cautions": [breakable(caution) for caution in chapter.cautions],
-        "plots": [_figure(f, _plot_scale(f)) for f in chapter.figures],
+        "plots": [_figure(figure, _plot_scale(figure)) for figure in chapter.figures],
         "rows": list(_rows(chapter.sections, room)),
         "sheets": [
             {"title": breakable(sheet.title), "rows": list(_stacked(sheet.sections, room))}
@@ -175,7 +183,7 @@ def _rows(sections: Sequence[Section], room: float) -> Iterator[list[list[dict[s
 
 def _stacked(sections: Sequence[Section], room: float) -> Iterator[list[list[dict[str, Any]]]]:
     """The sections of one page: narrow ones in two columns of about one height, then the rest."""
-    told = [_section(section, room, SHEET_PT) for section in sections]
+    told = _tight(sections, room)
     stacks: tuple[list[dict[str, Any]], ...] = ([], [])
     for one in told:
         if one["narrow"]:
@@ -184,6 +192,18 @@ def _stacked(sections: Sequence[Section], room: float) -> Iterator[list[list[dic
     if any(stacks):
         yield [stack for stack in stacks if stack]
     yield from ([[one]] for one in told if not one["narrow"])
+
+
+def _tight(sections: Sequence[Section], room: float) -> list[dict[str, Any]]:
+    """Sections in text so small that they fit one page, as far as it stays legible."""
+    told: list[dict[str, Any]] = []
+    for size in SHEET_PT:
+        told = [_section(section, room, size) for section in sections]
+        narrow = sum(one["lines"] for one in told if one["narrow"])
+        wide = sum(one["lines"] for one in told if not one["narrow"])
+        if (narrow / 2 + wide) * size <= SHEET_LINES * SHEET_PT[0]:
+            break
+    return told
 
 
 def _across(sections: list[dict[str, Any]]) -> float:

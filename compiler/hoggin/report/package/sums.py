@@ -115,7 +115,6 @@ def _machines(book: Ledger) -> Sheet:
         Field("of connected", "share"),
         *fields("number", "energy, own feed", "energy, plant feed", unit="kWh/t"),
         Field("quantity", "count"),
-        Field("demand", "rate", typed=True, unit="kW"),
     )
     listed = book.results.machines
     rows = [_machine(book, FIRST_ROW + n, machine) for n, machine in enumerate(listed)]
@@ -137,8 +136,7 @@ def _machine(book: Ledger, row: int, machine: MachineResult) -> Line:
     named = machine.class_name or machine.kind
     number = book.numbers[machine.tag]
     numbers = (feed, full, load, drawn, fitted, used, own, plant)
-    demand = None if machine.drive is None else machine.drive.demand_kw
-    return (number, machine.tag, named, *numbers, machine.count, demand)
+    return (number, machine.tag, named, *numbers, machine.count)
 
 
 def _all_machines(book: Ledger) -> Line:
@@ -152,22 +150,17 @@ def _all_machines(book: Ledger) -> Line:
     drawn = total("G", (machine.power_kw for machine in machines))
     fitted = total("H", (machine.installed_power_kw for machine in machines))
     energy = share(f"G{row}", FEED_IN, drawn.value, book.fed)
-    taken = total("M", (m.drive.demand_kw if m.drive else None for m in machines))
-    sums = (drawn, fitted, None, None, energy, None, taken)
-    return (None, "all machines", None, None, None, None, *sums)
+    return (None, "all machines", None, None, None, None, drawn, fitted, None, None, energy, None)
 
 
 def _summary(feeds: Sheet, products: Sheet, machines: Sheet, less: Sheet) -> Sheet:
     """The key figures. Other sheets refer to their places: `FEED_IN` is B4."""
     fed, made = _column_sum(feeds), _column_sum(products)
-
-    def of_all(heading: str, column: str) -> Formula:
-        if not machines.rows:
-            return Formula("0", 0.0)
-        value = _value(machines.rows[-1][machines.place(heading)])
-        return Formula(f"Machines!{column}{FIRST_ROW + len(machines.rows) - 1}", value)
-
-    drawn, taken = of_all("drawn", "G"), of_all("demand", "M")
+    drawn = Formula("0", 0.0)
+    if machines.rows:
+        place = machines.place("drawn")
+        value = _value(machines.rows[-1][place])
+        drawn = Formula(f"Machines!G{FIRST_ROW + len(machines.rows) - 1}", value)
     rows: tuple[Line, ...] = (
         ("feed in", fed, "t/h", ""),
         ("products out", made, "t/h", ""),
@@ -181,7 +174,6 @@ def _summary(feeds: Sheet, products: Sheet, machines: Sheet, less: Sheet) -> She
         ),
         ("drawn power", drawn, "kW", "of all machines that draw any"),
         ("energy", share("B9", "B4", drawn.value, fed.value), "kWh/t", "of plant feed"),
-        ("demand", taken, "kW", "what motors take from the supply for the drawn power"),
     )
     columns = (Field("sum", "text"), Field("value", "number"), *fields("text", "unit", "note"))
     note = (
