@@ -13,6 +13,7 @@ from hoggin.commands.completing import ASKED_BY, answer_shell
 from hoggin.commands.output import fit_for_terminals
 from hoggin.commands.running import complain, told
 from hoggin.errors import Exit, HogginError
+from hoggin.interruption import interruptible
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -27,7 +28,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser = command_parser()
     if ASKED_BY in os.environ:
         answer_shell(parser)
-    with fit_for_terminals() as printed:
+    with interruptible(), fit_for_terminals() as printed:
         try:
             return _run(parser, arguments)
         finally:
