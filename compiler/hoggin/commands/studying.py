@@ -13,14 +13,15 @@ from pathlib import Path
 from hoggin.errors import Exit, HogginError
 from hoggin.pool import PoolError
 from hoggin.progress import watched
+from hoggin.studies.runner.cluster import Cluster
 from hoggin.studies.runner.keeping import NAME
 from hoggin.studies.runner.progress import Progress
-from hoggin.studies.runner.spread import Cluster, Here, Spread
+from hoggin.studies.runner.spread import Here, Spread
 
 
 def spread_of(options: argparse.Namespace) -> Spread:
     """Where the study runs."""
-    if options.cluster:
+    if options.cluster is not None:
         return Cluster(options.cluster)
     return Here(options.jobs or os.cpu_count() or 1)
 
