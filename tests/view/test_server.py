@@ -132,6 +132,20 @@ def test_what_another_site_makes_the_browser_ask_for_is_refused(
     assert status(sent(server, request(server, Sec_Fetch_Site=site))) == 403
 
 
+def test_a_link_from_elsewhere_leads_to_the_page_and_to_nothing_else(server: ViewServer) -> None:
+    """As from the file that a browser is given. What it asks for is not for the other site to see:
+    it may not frame the page (W3C Fetch Metadata, `Sec-Fetch-Mode` and `Sec-Fetch-Dest`)."""
+    link = {"Sec_Fetch_Site": "cross-site", "Sec_Fetch_Mode": "navigate"}
+    assert status(sent(server, request(server, Sec_Fetch_Dest="document", **link))) == 200
+    for place in ("iframe", "embed", "object", "script", "empty", ""):
+        assert status(sent(server, request(server, Sec_Fetch_Dest=place, **link))) == 403
+    for name in ("state.json", "plant.json", "events"):
+        path = f"/{server.token}/{name}"
+        assert status(sent(server, request(server, path, Sec_Fetch_Dest="document", **link))) == 403
+    wrong = f"/{'A' * len(server.token)}/"
+    assert status(sent(server, request(server, wrong, Sec_Fetch_Dest="document", **link))) == 404
+
+
 @pytest.mark.parametrize("site", ["same-origin", "none"])
 def test_the_page_itself_and_the_address_line_are_answered(server: ViewServer, site: str) -> None:
     assert status(sent(server, request(server, Sec_Fetch_Site=site))) == 200
