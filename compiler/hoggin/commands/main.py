@@ -44,7 +44,7 @@ def _run(parser: CommandParser, arguments: Sequence[str] | None) -> int:
     except HogginError as fault:
         return told(fault)
     except KeyboardInterrupt:
-        complain(Exit.INTERRUPTED.meaning.replace(" from the keyboard", ""))
+        complain(Exit.INTERRUPTED.meaning)
         return Exit.INTERRUPTED
     except OSError as fault:
         of = f"`{fault.filename}`: " if fault.filename else ""
