@@ -11,6 +11,7 @@ import contextlib
 import json
 import re
 import socket
+import threading
 
 import pytest
 
@@ -83,6 +84,21 @@ def test_its_own_page_is_answered(server: ViewServer) -> None:
         "icon.svg",
     ):
         assert status(sent(server, request(server, f"/{server.token}/{name}"))) == 200, name
+
+
+def test_a_thread_that_the_system_refuses_takes_no_place_for_ever(
+    server: ViewServer, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def refused(_thread: threading.Thread) -> None:
+        raise RuntimeError("can't start new thread")
+
+    with monkeypatch.context() as full:
+        full.setattr(threading.Thread, "start", refused)
+        for _ in range(MOST_CONNECTIONS + 1):
+            with contextlib.suppress(ConnectionError):
+                assert sent(server, request(server)) == b""
+    assert status(sent(server, request(server))) == 200
+    assert capsys.readouterr().err == ""
 
 
 def test_localhost_is_a_name_of_the_loopback_address(server: ViewServer) -> None:

@@ -75,7 +75,12 @@ class ViewServer(ThreadingHTTPServer):
             self.shutdown_request(request)
             return
         self._strangers[request] = None
-        super().process_request(request, client_address)
+        try:
+            super().process_request(request, client_address)
+        except RuntimeError:  # the system allows no more threads
+            self.known(request)
+            self._room.release()
+            self.shutdown_request(request)
 
     def process_request_thread(self, request: Any, client_address: Any) -> None:
         try:
