@@ -9,6 +9,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -21,7 +22,8 @@ _LIMIT = 60  # seconds after which a command counts as hung
 
 _SCRIPT = """
 import os, signal, sys, time
-from hoggin.pool import PoolError, ended_as_interrupted, spread
+from hoggin.interruption import interruptible
+from hoggin.pool import PoolError, spread
 
 def work(item):
     if item == "die":
@@ -33,7 +35,7 @@ def work(item):
     return item
 
 try:
-    with ended_as_interrupted():
+    with interruptible():
         for done in spread(work, sys.argv[2:], int(sys.argv[1])):
             print(done, flush=True)
 except PoolError as fault:
@@ -144,12 +146,44 @@ def test_an_interruption_ends_all_processes(
     assert _gone(run.pid)
 
 
+def test_who_interrupts_again_and_again_interrupts_once(script: Path) -> None:
+    """A second signal would break off the cleaning up after the first: a traceback, or worse."""
+    run = _run(script, "3", "long", "long", "long")
+    assert run.stdout is not None
+    run.stdout.readline()
+    with suppress(ProcessLookupError):  # it ends meanwhile
+        for again in range(200):
+            os.killpg(run.pid, signal.SIGTERM if again % 3 else signal.SIGINT)
+    _, err = run.communicate(timeout=_LIMIT)
+    assert (run.returncode, err) == (1, "interrupted\n")
+    assert _gone(run.pid)
+
+
+def test_a_signal_that_was_ignored_from_the_start_stays_ignored(script: Path) -> None:
+    """As a shell starts a command in the background."""
+    start = "import os, signal, sys; signal.signal(signal.SIGINT, signal.SIG_IGN); "
+    start += "os.execv(sys.executable, [sys.executable, *sys.argv[1:]])"
+    run = subprocess.Popen(
+        [sys.executable, "-c", start, str(script), "1", "long"],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    assert run.stdout is not None
+    run.stdout.readline()
+    run.send_signal(signal.SIGINT)
+    run.send_signal(signal.SIGTERM)
+    _, err = run.communicate(timeout=_LIMIT)
+    assert (run.returncode, err) == (1, "interrupted\n")
+
+
 def test_processes_end_with_a_command_that_is_killed(script: Path) -> None:
     run = _run(script, "3", "long", "long", "long")
     assert run.stdout is not None
     run.stdout.readline()
     os.kill(run.pid, signal.SIGKILL)
-    run.communicate(timeout=_LIMIT)
+    _, err = run.communicate(timeout=_LIMIT)
+    assert err == ""
     assert _gone(run.pid)
 
 
@@ -176,3 +210,36 @@ def test_too_few_file_handles_are_told() -> None:
     finally:
         resource.setrlimit(resource.RLIMIT_NOFILE, (soft, hard))
     assert _children() == others
+
+
+_REFUSALS = {
+    "no fork": ("os.fork", "BlockingIOError(11, 'Resource temporarily unavailable')", 0),
+    "no second fork": ("os.fork", "OSError(12, 'Cannot allocate memory')", 1),
+    "no thread": ("threading.Thread.start", 'RuntimeError("can\'t start new thread")', 0),
+}
+"""What the system refuses, by the function that then raises, after how many calls."""
+
+
+@pytest.mark.parametrize("refusal", _REFUSALS)
+def test_a_process_that_the_system_refuses_is_a_sentence(refusal: str, tmp_path: Path) -> None:
+    name, error, allowed = _REFUSALS[refusal]
+    fault = f"""
+import os, threading
+real, left = {name}, {allowed}
+
+def refused(*arguments):
+    global left
+    left -= 1
+    if left < 0:
+        raise {error}
+    return real(*arguments)
+
+{name} = refused
+"""
+    script = tmp_path / "script.py"
+    script.write_text(fault + _SCRIPT, encoding="utf-8")
+    run = _run(script, "3", "a", "b", "c")
+    _, err = run.communicate(timeout=_LIMIT)
+    assert run.returncode == 1
+    assert err.startswith("lost: ") and err.endswith("try one process\n") and err.count("\n") == 1
+    assert _gone(run.pid)

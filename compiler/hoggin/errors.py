@@ -23,11 +23,11 @@ class Exit(IntEnum):
 
     DONE = 0, "done; every requirement is met"
     SOURCE = 1, "errors in the source; nothing was written"
-    USE = 2, "wrong use, or a file that can't be read or written"
+    USE = 2, "wrong use, or a file, process or cluster that can't be used"
     UNBALANCED = 3, "the plant can't be balanced; nothing was written"
     UNMET = 4, "balanced and written, but a machine is overloaded or a requirement is not met"
     DIFFERENT = 5, "a difference was found where none was expected"
-    INTERRUPTED = 130, "interrupted from the keyboard; no partial files are left"
+    INTERRUPTED = 130, "interrupted; no partial files are left"
 
 
 class HogginError(Exception):

@@ -14,18 +14,18 @@ import signal
 import sys
 import threading
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from multiprocessing.connection import Connection, wait
 from multiprocessing.process import BaseProcess
-from types import FrameType
 from typing import Any, TypeVar
 
 from hoggin.errors import HogginError
+from hoggin.interruption import SIGNALS
 
 Item = TypeVar("Item")
 Done = TypeVar("Done")
-_HELD = (signal.SIGINT, signal.SIGTERM)  # while processes are started
 _GONE = "a process was ended from outside, perhaps because memory ran out; try one process"
+_THREADLESS = "the system allows no more threads; try one process"
 _FORKS = sys.platform == "linux"  # where a fork is safe
 
 
@@ -56,23 +56,6 @@ def spread(
             connection.close()
 
 
-@contextmanager
-def ended_as_interrupted() -> Iterator[None]:
-    """A request to end (SIGTERM, as CI sends it) is taken like one to interrupt."""
-    if threading.current_thread() is not threading.main_thread():
-        yield
-        return
-    before = signal.signal(signal.SIGTERM, _interrupt)
-    try:
-        yield
-    finally:
-        signal.signal(signal.SIGTERM, before)
-
-
-def _interrupt(_number: int, _frame: FrameType | None) -> None:
-    raise KeyboardInterrupt
-
-
 def _start(crew: dict[Connection, BaseProcess], work: Callable[[Any], Any], count: int) -> None:
     """Start the processes, each into the crew as it runs. Raises PoolError."""
     context: Any = multiprocessing.get_context("fork" if _FORKS else None)
@@ -96,7 +79,7 @@ def _signals_held() -> Iterator[None]:
     if not _FORKS:
         yield
         return
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, _HELD)
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, SIGNALS)
     try:
         yield
     finally:
@@ -134,16 +117,21 @@ def _serve(work: Callable[[Any], Any], connection: Connection) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
     if _FORKS:
-        signal.pthread_sigmask(signal.SIG_UNBLOCK, _HELD)
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, SIGNALS)
     gc.enable()
-    threading.Thread(target=_end_with_parent, daemon=True).start()
-    while True:
-        item = connection.recv()
+    with suppress(EOFError, OSError):  # the command is gone, and with it whoever would be told
         try:
-            answer = (False, work(item))
-        except Exception as fault:
-            answer = (True, fault)
-        connection.send(answer)
+            threading.Thread(target=_end_with_parent, daemon=True).start()
+        except RuntimeError:
+            connection.send((True, PoolError(_THREADLESS)))
+            return
+        while True:
+            item = connection.recv()
+            try:
+                answer = (False, work(item))
+            except Exception as fault:
+                answer = (True, fault)
+            connection.send(answer)
 
 
 def _end_with_parent() -> None:

@@ -231,6 +231,47 @@ def test_a_study_whose_process_is_killed_says_so_and_can_go_on(tmp_path: Path) -
     assert run_hoggin(*arguments, "--resume").wait() == 0
 
 
+def test_a_killed_study_takes_its_processes_along_and_goes_on_to_the_same_bytes(
+    tmp_path: Path,
+) -> None:
+    """Every batch that was finished before is on the disk."""
+    file, into, whole = plant(tmp_path), tmp_path / "out", tmp_path / "whole"
+    arguments = ["uncertainty", str(file), "--samples", "4000", "--jobs", "2", "--into"]
+    study = run_hoggin(*arguments, str(into))
+    kept = into / NAME
+    while study.poll() is None and not (kept.exists() and kept.read_bytes().count(b"\n") > 2):
+        time.sleep(0.002)
+    study.kill()
+    _, said = study.communicate(timeout=60)  # its processes hold the other end until they end
+    assert (study.returncode, said.count(b"Traceback")) == (-signal.SIGKILL, 0)
+    assert kept.read_bytes().count(b"\n") > 2
+    assert run_hoggin(*arguments, str(into), "--resume").wait() == 0
+    assert run_hoggin(*arguments, str(whole)).wait() == 0
+    assert contents(into) == contents(whole)
+
+
+FEW_FILES = """
+import os, resource, sys
+resource.setrlimit(resource.RLIMIT_NOFILE, (int(sys.argv[1]),) * 2)
+os.execv(sys.executable, [sys.executable, "-m", "hoggin", *sys.argv[2:]])
+"""
+
+
+@pytest.mark.parametrize("files", ["6", "9", "13"])
+def test_too_few_file_handles_end_a_study_with_a_sentence(tmp_path: Path, files: str) -> None:
+    into = tmp_path / "out"
+    study = ["uncertainty", str(plant(tmp_path)), "--samples", "1200", "--no-ranking"]
+    done = subprocess.run(
+        [sys.executable, "-c", FEW_FILES, files, *study, "--jobs", "4", "--into", str(into)],
+        capture_output=True, text=True, check=False, timeout=120,
+    )  # fmt: skip
+    assert done.returncode == 2 and done.stdout == ""
+    *_, last = done.stderr.splitlines()
+    assert last.startswith("hoggin: 3 processes can't be started: too many open files")
+    assert "Traceback" not in done.stderr
+    assert contents(into) == {}
+
+
 def test_an_unfinished_study_of_another_build_is_not_gone_on_with(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

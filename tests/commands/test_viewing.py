@@ -6,10 +6,13 @@ import os
 import re
 import signal
 import socket
+import stat
 import subprocess
 import sys
 import time
 import urllib.request
+from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -110,26 +113,53 @@ def test_a_circuit_that_cant_settle_is_told(tmp_path: Path) -> None:
     assert reading.fault == "The plant can't be balanced"
 
 
-def test_the_browser_is_given_the_address(tmp_path: Path) -> None:
-    """`BROWSER` names a program to open addresses with (Python's webbrowser module)."""
+@pytest.fixture
+def opened(tmp_path: Path) -> Iterator[tuple[str, str]]:
+    """The address that is printed, and what the browser is given, while the command runs. `BROWSER`
+    names a program to open addresses with (Python's webbrowser module)."""
     told = tmp_path / "told"
     browser = tmp_path / "browser"
-    browser.write_text(f'#!/bin/sh\nprintf %s "$1" > {told}.new && mv {told}.new {told}\n')
+    browser.write_text(
+        f'#!/bin/sh\nprintf %s "$1" > {told}.new && mv {told}.new {told}\nsleep 60\n'
+    )
     browser.chmod(0o755)
     command = [sys.executable, "-m", "hoggin", "view", str(EXAMPLES / "gravel.hog")]
+    environment = {**os.environ, "BROWSER": f"{browser} %s", "TMPDIR": str(tmp_path)}
     with subprocess.Popen(
-        command, stdout=subprocess.PIPE, text=True, env={**os.environ, "BROWSER": f"{browser} %s"}
+        command, stdout=subprocess.PIPE, text=True, env=environment, start_new_session=True
     ) as process:
         try:
             assert process.stdout is not None
             url = process.stdout.readline().strip()
-            for _ in range(200):
-                if told.exists():
-                    break
-                time.sleep(0.1)
-            assert told.read_text() == url
+            while not told.exists():
+                assert process.poll() is None
+                time.sleep(0.05)
+            yield url, told.read_text()
+            process.send_signal(signal.SIGTERM)
+            assert process.wait(timeout=60) == 0
         finally:
-            process.kill()
+            os.killpg(process.pid, signal.SIGKILL)
+    assert not list(tmp_path.glob("hoggin-view-*"))
+
+
+def test_the_browser_is_given_a_private_file_that_leads_to_the_address(
+    opened: tuple[str, str],
+) -> None:
+    url, given = opened
+    page = Path(urllib.request.url2pathname(given.removeprefix("file://")))
+    assert f'content="0; url={url}"' in page.read_text()
+    assert stat.S_IMODE(page.parent.stat().st_mode) == stat.S_IRWXU  # no other user can enter
+
+
+@pytest.mark.skipif(not Path("/proc/self/cmdline").exists(), reason="lists processes by /proc")
+def test_no_process_has_the_token_on_its_command_line(opened: tuple[str, str]) -> None:
+    url, given = opened
+    lines = b""
+    for line in Path("/proc").glob("[0-9]*/cmdline"):
+        with suppress(OSError):  # it has just ended
+            lines += line.read_bytes()
+    assert given.encode() in lines, "the browser is still running"
+    assert url.rsplit("/", 2)[1].encode() not in lines
 
 
 def test_a_fault_of_the_compiler_is_told_and_the_next_save_is_read(

@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from hoggin.schema.results import Results
+from hoggin.view.door import door
 from hoggin.view.drawing import drawing
 from hoggin.view.reading import Reading
 from tests.view.browser import Page
@@ -40,6 +41,14 @@ def test_a_click_on_a_machine_shows_its_grading_load_and_source_line(
     assert shown.value(
         f"document.querySelector('{item('secondary')}').getAttribute('aria-current')"
     )
+
+
+def test_the_file_that_a_browser_is_given_leads_to_the_page(web: Page, plant: Path) -> None:
+    with serving_file(plant) as server, door(server.url) as address:
+        web.open(address)
+        web.until(f"location.href === {json.dumps(server.url)}")
+        web.until(READY)
+    web.requests[:] = [url for url in web.requests if url != address]
 
 
 def test_a_click_on_a_line_shows_the_stream(shown: Page, plant: Path) -> None:

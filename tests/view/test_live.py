@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import errno
+import os
 import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
+
+import pytest
 
 from hoggin.commands.viewing import read_plant
 from hoggin.schema.results import Results
 from hoggin.view.follow import Marks, mark
 from hoggin.view.live import Live, State
 from hoggin.view.reading import Reading
+from hoggin.world import UnreadableError, World
 
 PATIENCE_S = 20.0
 
@@ -146,3 +152,74 @@ def test_who_waits_is_woken_by_a_change_and_by_the_end(small: Results) -> None:
 
     waiter(live.stop)
     assert woken and woken[0] < 10
+
+
+def _failing(monkeypatch: pytest.MonkeyPatch, of: str, fault: OSError) -> None:
+    """A file system that fails for every path that ends so."""
+    real = os.stat
+
+    def stat(path: str | Path, *rest: Any, **options: Any) -> os.stat_result:
+        if str(path).endswith(of):
+            raise fault
+        return real(path, *rest, **options)
+
+    monkeypatch.setattr(os, "stat", stat)
+
+
+@pytest.mark.parametrize(
+    ("of", "fault", "said"),
+    [
+        (".git", errno.EIO, "input/output error"),  # of the project's root
+        (".git", errno.EACCES, "permission denied"),
+        (".git", errno.ESTALE, "stale file handle"),  # as a network file system gives it
+        ("quarry.hog", errno.EIO, "Input/output error"),
+        ("quarry.hog", errno.EACCES, "Permission denied"),
+    ],
+)
+def test_a_file_system_that_fails_is_told_and_what_follows_is_read(
+    plant: Path, monkeypatch: pytest.MonkeyPatch, of: str, fault: int, said: str
+) -> None:
+    with following(Live(lambda: read_plant(plant))) as live:
+        with monkeypatch.context() as broken:
+            _failing(broken, of, OSError(fault, os.strerror(fault)))
+            edited(plant, "css     40 mm", "css     41 mm")
+            failed = until(live, 2)
+            assert failed.stale and failed.good_number == 1
+            assert failed.last.results is None and said in failed.last.said + failed.last.fault
+            assert live.wait(2, 1.0).number == 2, "it is told once"
+        mended = until(live, 3)
+        assert mended.last.results is not None and not mended.stale
+
+
+def test_a_file_that_could_not_be_read_for_a_moment_is_read_again(
+    plant: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It looks the same before and after, so that no change of its text would tell."""
+    real, refused = World._bytes, [plant]
+
+    def failing(world: World, path: Path) -> bytes:
+        if path in refused:
+            refused.remove(path)
+            raise UnreadableError("it can't be read: Input/output error")
+        return real(world, path)
+
+    monkeypatch.setattr(World, "_bytes", failing)
+    live = Live(lambda: read_plant(plant))
+    assert live.state.last.results is None and "Input/output error" in live.state.last.said
+    with following(live):
+        assert until(live, 2).last.results is not None
+
+
+def test_an_error_of_any_kind_does_not_end_the_following(small: Results, tmp_path: Path) -> None:
+    file, faults = tmp_path / "a.hog", [MemoryError("no room"), RuntimeError("odd")]
+    file.write_text("1")
+
+    def read() -> tuple[Reading, Marks]:
+        if file.read_text() == "2" and faults:
+            raise faults.pop()
+        return Reading(small), {file: mark(file)}
+
+    with following(Live(read)) as live:
+        file.write_text("2")
+        assert until(live, 2).last.fault == "The files can't be followed: odd"
+        assert until(live, 3).last.results is small

@@ -11,6 +11,7 @@ import contextlib
 import json
 import re
 import socket
+import threading
 
 import pytest
 
@@ -85,6 +86,21 @@ def test_its_own_page_is_answered(server: ViewServer) -> None:
         assert status(sent(server, request(server, f"/{server.token}/{name}"))) == 200, name
 
 
+def test_a_thread_that_the_system_refuses_takes_no_place_for_ever(
+    server: ViewServer, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def refused(_thread: threading.Thread) -> None:
+        raise RuntimeError("can't start new thread")
+
+    with monkeypatch.context() as full:
+        full.setattr(threading.Thread, "start", refused)
+        for _ in range(MOST_CONNECTIONS + 1):
+            with contextlib.suppress(OSError):  # it may be closed before the request is sent
+                assert sent(server, request(server)) == b""
+    assert status(sent(server, request(server))) == 200
+    assert capsys.readouterr().err == ""
+
+
 def test_localhost_is_a_name_of_the_loopback_address(server: ViewServer) -> None:
     host = f"localhost:{server.server_port}"
     assert status(sent(server, request(server, Host=host))) == 200
@@ -130,6 +146,20 @@ def test_what_another_site_makes_the_browser_ask_for_is_refused(
     server: ViewServer, site: str
 ) -> None:
     assert status(sent(server, request(server, Sec_Fetch_Site=site))) == 403
+
+
+def test_a_link_from_elsewhere_leads_to_the_page_and_to_nothing_else(server: ViewServer) -> None:
+    """As from the file that a browser is given. What it asks for is not for the other site to see:
+    it may not frame the page (W3C Fetch Metadata, `Sec-Fetch-Mode` and `Sec-Fetch-Dest`)."""
+    link = {"Sec_Fetch_Site": "cross-site", "Sec_Fetch_Mode": "navigate"}
+    assert status(sent(server, request(server, Sec_Fetch_Dest="document", **link))) == 200
+    for place in ("iframe", "embed", "object", "script", "empty", ""):
+        assert status(sent(server, request(server, Sec_Fetch_Dest=place, **link))) == 403
+    for name in ("state.json", "plant.json", "events"):
+        path = f"/{server.token}/{name}"
+        assert status(sent(server, request(server, path, Sec_Fetch_Dest="document", **link))) == 403
+    wrong = f"/{'A' * len(server.token)}/"
+    assert status(sent(server, request(server, wrong, Sec_Fetch_Dest="document", **link))) == 404
 
 
 @pytest.mark.parametrize("site", ["same-origin", "none"])

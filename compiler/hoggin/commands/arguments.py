@@ -118,7 +118,8 @@ class CommandParser(argparse.ArgumentParser):
     def workers(self, processes: str) -> None:
         """Where many cases are balanced; `processes` says what --jobs counts."""
         self.count("--jobs", 1, f"{processes} (default: one for each processor)")
-        self.text("--cluster", "ADDRESS", "a dask scheduler to use instead: tcp://HOST:8786")
+        scheduler = "a dask scheduler to use instead: tcp://HOST:8786"
+        self.text("--cluster", "ADDRESS", scheduler, type=address)
 
     def study(self, folder: str) -> None:
         """A plant, and the folder for a study's files, by default `folder` in the plant's own."""
@@ -144,6 +145,12 @@ def at_least(least: int, most: int = MOST) -> Callable[[str], int]:
         return int(text)
 
     return whole_number
+
+
+def address(text: str) -> str:
+    if not text.strip():
+        raise argparse.ArgumentTypeError("the address is empty; it is one as tcp://HOST:8786")
+    return text
 
 
 def port(text: str) -> int:

@@ -8,6 +8,7 @@ import shutil
 import sys
 import tempfile
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from pathlib import Path
 
 from hoggin.commands.running import complain, told
@@ -58,8 +59,9 @@ def _format_input(*, only_check: bool) -> Exit:
     found = _layout(Source("standard input", text))
     if only_check:
         return Exit.DONE if found.encode() == given else Exit.DIFFERENT
-    sys.stdout.buffer.write(found.encode())
-    sys.stdout.buffer.flush()
+    with suppress(BrokenPipeError):  # its reader has all that it wants
+        sys.stdout.buffer.write(found.encode())
+        sys.stdout.buffer.flush()
     return Exit.DONE
 
 

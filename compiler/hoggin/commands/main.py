@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-import argparse
 import gc
 import os
 import sys
 from collections.abc import Sequence
 
+from hoggin.commands.arguments import CommandParser
 from hoggin.commands.command_line import command_parser, run
 from hoggin.commands.completing import ASKED_BY, answer_shell
-from hoggin.commands.output import drop_output, fit_for_terminals
+from hoggin.commands.output import fit_for_terminals
 from hoggin.commands.running import complain, told
 from hoggin.errors import Exit, HogginError
+from hoggin.interruption import interruptible
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -24,26 +25,26 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser = command_parser()
     if ASKED_BY in os.environ:
         answer_shell(parser)
-    with fit_for_terminals():
-        return _run(parser.parse_args(arguments))
+    with interruptible(), fit_for_terminals() as printed:
+        try:
+            return _run(parser, arguments)
+        finally:
+            if fault := printed.fault():
+                complain(f"standard output: the system reports: {fault}")
+                raise SystemExit(Exit.USE)
 
 
-def _run(options: argparse.Namespace) -> int:
+def _run(parser: CommandParser, arguments: Sequence[str] | None) -> int:
     """The exit code. An error of the system that no command expects is reported as well."""
     try:
-        code = run(options)
-        sys.stdout.flush()
+        return run(parser.parse_args(arguments))
     except HogginError as fault:
         return told(fault)
-    except BrokenPipeError:  # the reader, such as `head`, has closed the pipe: not an error
-        drop_output()
-        return Exit.DONE
     except KeyboardInterrupt:
-        complain(Exit.INTERRUPTED.meaning.replace(" from the keyboard", ""))
+        complain(Exit.INTERRUPTED.meaning)
         return Exit.INTERRUPTED
     except OSError as fault:
         of = f"`{fault.filename}`: " if fault.filename else ""
-        drop_output()
         complain(f"{of}the system reports: {(fault.strerror or str(fault)).lower()}")
         return Exit.USE
     except MemoryError:
@@ -52,7 +53,6 @@ def _run(options: argparse.Namespace) -> int:
     except RecursionError:
         complain("the input is nested too deeply; no partial files are left")
         return Exit.USE
-    return code
 
 
 if __name__ == "__main__":

@@ -6,7 +6,8 @@ import os
 import sys
 import unicodedata
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
 from typing import Any, TextIO, cast
 
 from hoggin.progress import CLEAR
@@ -28,40 +29,71 @@ def _escape(sign: str) -> str:
 
 
 class _Screen:
-    """A text stream whose `write` escapes what can't be printed; all else is the stream's own."""
+    """A text stream whose `write` escapes what can't be printed; all else is the stream's own.
+
+    A stream that can't be written to ends no command: its documents and its verdict do not depend
+    on who reads what it prints. `fault` says what happened, and nothing more is printed.
+    """
 
     def __init__(self, stream: TextIO) -> None:
         self._stream = stream
+        self.fault: OSError | None = None
 
     def write(self, text: str) -> int:
         # The only output of ours that moves the cursor: a progress bar clears its line first.
         lead = CLEAR if text.startswith(CLEAR) else ""
         shown = lead + seen(text[len(lead) :])
-        try:
-            self._stream.write(shown)
-        except UnicodeEncodeError:  # a terminal with few letters
-            letters = self._stream.encoding
-            self._stream.write(shown.encode(letters, "backslashreplace").decode(letters))
+        with self._kept():
+            try:
+                self._stream.write(shown)
+            except UnicodeEncodeError:  # a terminal with few letters
+                letters = self._stream.encoding
+                self._stream.write(shown.encode(letters, "backslashreplace").decode(letters))
         return len(text)
+
+    def flush(self) -> None:
+        with self._kept():
+            self._stream.flush()
+
+    @contextmanager
+    def _kept(self) -> Iterator[None]:
+        """Keep the fault of a stream. What is left in its buffer then leads nowhere, as it would
+        fail again when the process ends."""
+        try:
+            yield
+        except OSError as fault:
+            self.fault = self.fault or fault
+            with suppress(OSError), open(os.devnull, "wb") as nowhere:  # noqa: PTH123
+                os.dup2(nowhere.fileno(), self._stream.fileno())
 
     def __getattr__(self, name: str) -> Any:
         return getattr(self._stream, name)
 
 
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """What became of the output of a command."""
+
+    _out: _Screen
+
+    def fault(self) -> str:
+        """Why standard output is not complete; "" where it is, or where its reader, such as
+        `head`, has closed the pipe: that one has all that it wants."""
+        self._out.flush()
+        fault = self._out.fault
+        if fault is None or isinstance(fault, BrokenPipeError):
+            return ""
+        return (fault.strerror or str(fault)).lower()
+
+
 @contextmanager
-def fit_for_terminals() -> Iterator[None]:
+def fit_for_terminals() -> Iterator[Printed]:
     """Inside it, everything printed to standard output and error is safe for a terminal."""
     before = sys.stdout, sys.stderr
-    sys.stdout, sys.stderr = (cast(TextIO, _Screen(stream)) for stream in before)
+    out, err = (_Screen(stream) for stream in before)
+    sys.stdout, sys.stderr = cast(TextIO, out), cast(TextIO, err)
     try:
-        yield
+        yield Printed(out)
     finally:
+        err.flush()
         sys.stdout, sys.stderr = before
-
-
-def drop_output() -> None:
-    """Stop printing: what can't be written now would fail again when the process ends."""
-    try:
-        sys.stdout.flush()
-    except OSError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

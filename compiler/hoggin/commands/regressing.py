@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from hoggin.errors import Exit, HogginError
-from hoggin.pool import ended_as_interrupted, spread
+from hoggin.pool import spread
 from hoggin.progress import Bar, watched
 from hoggin.revise.regress.acceptance import Acceptance, acceptance
 from hoggin.revise.regress.cache import Cache, FollowedWorld, open_cache
@@ -41,19 +41,18 @@ def regress(options: argparse.Namespace) -> int:
     Raises HogginError; then no record is written.
     """
     gc.enable()  # many plants are checked in one process
-    with ended_as_interrupted():
-        accepted = _acceptance(options)
-        found = find_cases(options.paths)
-        if not found.cases:
-            raise HogginError("there is no `.hog` file to check")
-        outcomes = _outcomes(found.cases, options)
-        strays = (*found.strays, *_of_libraries(outcomes))
-        if accepted is not None and not any(one.failed for one in outcomes):
-            outcomes, strays = _accept(outcomes, strays, accepted)
-        width = min(_WIDEST, max(_NARROWEST, shutil.get_terminal_size((100, 40)).columns))
-        print(details(outcomes, strays, width, full=options.all), end="")
-        print(summary(outcomes, strays, options.accept), end="")
-        _write_reports(outcomes, strays, options)
+    accepted = _acceptance(options)
+    found = find_cases(options.paths)
+    if not found.cases:
+        raise HogginError("there is no `.hog` file to check")
+    outcomes = _outcomes(found.cases, options)
+    strays = (*found.strays, *_of_libraries(outcomes))
+    if accepted is not None and not any(one.failed for one in outcomes):
+        outcomes, strays = _accept(outcomes, strays, accepted)
+    width = min(_WIDEST, max(_NARROWEST, shutil.get_terminal_size((100, 40)).columns))
+    print(details(outcomes, strays, width, full=options.all), end="")
+    print(summary(outcomes, strays, options.accept), end="")
+    _write_reports(outcomes, strays, options)
     states = {state for outcome in outcomes for state in outcome.states}
     gravest = next((state.code for state in State if state in states), Exit.DONE)
     return gravest or (Exit.DIFFERENT if strays else Exit.DONE)

@@ -11,16 +11,17 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from hoggin.errors import Exit, HogginError
-from hoggin.pool import PoolError, ended_as_interrupted
+from hoggin.pool import PoolError
 from hoggin.progress import watched
+from hoggin.studies.runner.cluster import Cluster
 from hoggin.studies.runner.keeping import NAME
 from hoggin.studies.runner.progress import Progress
-from hoggin.studies.runner.spread import Cluster, Here, Spread
+from hoggin.studies.runner.spread import Here, Spread
 
 
 def spread_of(options: argparse.Namespace) -> Spread:
     """Where the study runs."""
-    if options.cluster:
+    if options.cluster is not None:
         return Cluster(options.cluster)
     return Here(options.jobs or os.cpu_count() or 1)
 
@@ -35,10 +36,11 @@ def study_in(folder: Path) -> Iterator[None]:
     is where the study keeps its finished part."""
     gc.enable()  # many cases are balanced in one process
     try:
-        with ended_as_interrupted():
-            yield
+        yield
     except PoolError as fault:
         raise HogginError(f"{fault}; {_left(folder / NAME)}") from None
+    except MemoryError:
+        raise HogginError(f"out of memory; {_left(folder / NAME)}") from None
     except KeyboardInterrupt:
         raise HogginError(f"interrupted; {_left(folder / NAME)}", Exit.INTERRUPTED) from None
 

@@ -8,6 +8,7 @@ import threading
 import traceback
 import webbrowser
 from collections.abc import Iterator
+from contextlib import contextmanager, nullcontext
 from pathlib import Path
 
 from hoggin import balancing
@@ -18,6 +19,7 @@ from hoggin.errors import Exit, HogginError
 from hoggin.report.cases import states
 from hoggin.schema.plant import Plant
 from hoggin.schema.results import Results
+from hoggin.view.door import door
 from hoggin.view.follow import FollowedWorld, Marks, mark
 from hoggin.view.live import Live
 from hoggin.view.reading import Reading, SourceLine
@@ -39,11 +41,9 @@ def view(options: argparse.Namespace) -> int:
     print(server.url)
     print("Only this computer can open it, at this address only. Press Ctrl-C to stop.", flush=True)
     threading.Thread(target=live.follow, daemon=True).start()
-    if not options.no_browser:
-        # beside the server: a browser of the terminal comes back only when it is closed
-        threading.Thread(target=webbrowser.open, args=(server.url,), daemon=True).start()
     try:
-        server.serve_forever()
+        with nullcontext() if options.no_browser else _browser(server.url):
+            server.serve_forever()
     except KeyboardInterrupt:
         print("ended")
     finally:
@@ -52,15 +52,26 @@ def view(options: argparse.Namespace) -> int:
     return Exit.DONE
 
 
+@contextmanager
+def _browser(url: str) -> Iterator[None]:
+    """Open it, in a thread: a browser of the terminal comes back only when it is closed."""
+    with door(url) as address:
+        threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
+        yield
+
+
 def read_plant(file: Path, case: str = "") -> tuple[Reading, Marks]:
-    """One reading of the plant, and the files it read. It never raises: a fault of the compiler
-    itself is shown like an error of the text, and the next save is read again."""
+    """One reading of the plant, and the files it read. A fault of the compiler itself is shown like
+    an error of the text, and the next save is read again. Raises OSError where the system does not
+    answer: it may do so at another time without a save."""
     try:
         world = FollowedWorld(file)
     except UnreadableError as fault:
         return _unreadable(file, fault), {file: mark(file)}
     try:
         return _read(file, world, case), world.asked
+    except OSError:
+        raise
     except Exception:  # of any kind: a server that ends with it would hide it
         traceback.print_exc()
         said = "The compiler itself failed on this text; the terminal has the details. This is a "

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from hoggin.world import UnreadableError, World, read_bytes
 
+PATIENCE = 5  # looks for which a file may be away: many editors move a new one into its place
 FRESH_S = 2.0  # a file changed this recently may change again within one tick of its clock
 
 
@@ -23,7 +24,11 @@ class FollowedWorld(World):
 
     def _bytes(self, path: Path) -> bytes:
         self.asked[path] = mark(path)  # before it is read: a change from then on is seen
-        return super()._bytes(path)
+        try:
+            return super()._bytes(path)
+        except UnreadableError:
+            self.asked[path] = Mark()  # so it counts as changed as soon as it can be read
+            raise
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,3 +69,27 @@ def mark(path: Path, known: Mark | None = None) -> Mark:
 def same_text(now: Marks, before: Marks) -> bool:
     """Whether the texts of all files are unchanged, whatever their times."""
     return {p: m.digest for p, m in now.items()} == {p: m.digest for p, m in before.items()}
+
+
+class Watch:
+    """Looks at files again and again. A change counts when two looks in a row see the same, so that
+    a file is not read while it is being written."""
+
+    def __init__(self, seen: Marks) -> None:
+        self._seen = self._before = seen
+        self._away = 0
+
+    def changed(self) -> bool:
+        """One look: whether a text has changed."""
+        now = marks(self._seen)
+        settled, self._before = now == self._before, now
+        if same_text(now, self._seen):
+            self._seen, self._away = now, 0
+            return False
+        if not settled:
+            return False
+        gone = any(
+            mark.size is None and self._seen[path].size is not None for path, mark in now.items()
+        )
+        self._away = self._away + 1 if gone else 0
+        return not gone or self._away > PATIENCE

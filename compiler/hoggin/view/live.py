@@ -6,11 +6,10 @@ import threading
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from hoggin.view.follow import Marks, marks, same_text
+from hoggin.view.follow import Marks, Watch
 from hoggin.view.reading import Reading
 
 EVERY_S = 0.2  # between two looks at the files
-PATIENCE = 5  # looks for which a file may be away: many editors move a new one into its place
 
 Read = Callable[[], tuple[Reading, Marks]]
 """Reads the plant: the reading, and the state of every file that it asked for."""
@@ -64,26 +63,18 @@ class Live:
             return self._state
 
     def follow(self) -> None:
-        """Look at the files until `stop`. A change counts when two looks in a row see the same, so
-        that a file is not read while it is being written."""
-        before: Marks = self._seen
-        away = 0
+        """Look at the files until `stop`. What goes wrong meanwhile, such as a disk that does not
+        answer, is shown in place of verdicts, and the plant is read again until it goes well."""
+        watch, failing = Watch(self._seen), False
         while not self._stopped.wait(EVERY_S):
-            now = marks(self._seen)
-            settled, before = now == before, now
-            if same_text(now, self._seen):
-                self._seen, away = now, 0
-                continue
-            if not settled:
-                continue
-            gone = any(
-                mark.size is None and self._seen[path].size is not None
-                for path, mark in now.items()
-            )
-            away = away + 1 if gone else 0
-            if not gone or away > PATIENCE:
-                self._take()
-                away, before = 0, self._seen
+            try:
+                if failing or watch.changed():
+                    self._take()
+                    watch, failing = Watch(self._seen), False
+            except Exception as fault:  # of any kind: a thread that ends would leave old verdicts
+                if not failing:
+                    self._show(_unfollowed(fault))
+                failing = True
 
     def stop(self) -> None:
         self._stopped.set()
@@ -92,6 +83,16 @@ class Live:
 
     def _take(self) -> None:
         reading, self._seen = self._read()
+        self._show(reading)
+
+    def _show(self, reading: Reading) -> None:
         with self._changed:
             self._state = self._state.followed_by(reading)
             self._changed.notify_all()
+
+
+def _unfollowed(fault: Exception) -> Reading:
+    why = ((fault.strerror if isinstance(fault, OSError) else "") or str(fault)).lower()
+    said = f"The system reports: {why}. What is shown may be older than the files.\n"
+    said += "They are read again several times a second until it goes well.\n"
+    return Reading(None, said, f"The files can't be followed: {why}")

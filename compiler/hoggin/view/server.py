@@ -3,7 +3,8 @@
 It listens on the loopback address only, and answers only requests with the token in the path: 256
 random bits, new at every start. Against other sites that are open in the same browser, it checks
 `Host` (another name may resolve to the loopback address), `Origin` and `Sec-Fetch-Site`, sends no
-cross-origin permission, and lets its page run only its own script.
+cross-origin permission, and lets its page run only its own script. A link with the token may lead
+to the page from elsewhere, as the file does that a browser is given (`door.py`).
 """
 
 from __future__ import annotations
@@ -74,7 +75,12 @@ class ViewServer(ThreadingHTTPServer):
             self.shutdown_request(request)
             return
         self._strangers[request] = None
-        super().process_request(request, client_address)
+        try:
+            super().process_request(request, client_address)
+        except RuntimeError:  # the system allows no more threads
+            self.known(request)
+            self._room.release()
+            self.shutdown_request(request)
 
     def process_request_thread(self, request: Any, client_address: Any) -> None:
         try:
@@ -147,13 +153,19 @@ class _Handler(BaseHTTPRequestHandler):
         origins = {f"http://{hosts[0].lower()}"}
         if not origins.issuperset(self.headers.get_all("Origin", [])):
             return HTTPStatus.FORBIDDEN
-        if not {"same-origin", "none"}.issuperset(self.headers.get_all("Sec-Fetch-Site", [])):
+        own = {"same-origin", "none"}.issuperset(self.headers.get_all("Sec-Fetch-Site", []))
+        if not own and not self._is_link():
             return HTTPStatus.FORBIDDEN
         steps = self.path.partition("?")[0].split("/")
         token = steps[1] if len(steps) == 3 and not steps[0] else ""
         if not hmac.compare_digest(token.encode(), self.server.token.encode()):
             return HTTPStatus.NOT_FOUND
         return None
+
+    def _is_link(self) -> bool:
+        """Whether someone follows a link to the page, into a window of its own."""
+        asked = (self.headers.get(f"Sec-Fetch-{name}") for name in ("Mode", "Dest"))
+        return self.path.endswith("/") and tuple(asked) == ("navigate", "document")
 
     def _send(self, status: HTTPStatus, answer: Answer) -> None:
         length = str(len(answer.body))

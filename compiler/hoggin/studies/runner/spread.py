@@ -1,4 +1,4 @@
-"""A study spread over the cores of this computer, or over an existing dask cluster.
+"""A study spread over the cores of this computer; `cluster` spreads it over several computers.
 
 The work is the same wherever it runs: a batch of values in, numbers out, with no state between
 batches. So a lost worker costs only the time of its batch.
@@ -8,13 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Protocol
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
-from hoggin.errors import HogginError
 from hoggin.pool import spread
 from hoggin.schema.plant import Expression, Plant, Requirement
 from hoggin.schema.tracing import Freedom
@@ -93,33 +92,3 @@ class Here:
     def parts(self, work: Work, batches: Sequence[Batch]) -> Iterator[tuple[int, Part]]:
         """Raises PoolError if a process is lost."""
         return spread(work.done, batches, self.processes)
-
-
-@dataclass(frozen=True)
-class Cluster:
-    """An existing dask cluster, by its scheduler's address: `tcp://10.0.0.5:8786`.
-
-    The workers need the same version of Hoggin. A batch whose worker dies is given to another.
-    """
-
-    address: str
-
-    def parts(self, work: Work, batches: Sequence[Batch]) -> Iterator[tuple[int, Part]]:
-        """Raises HogginError if dask is not installed or the scheduler can't be reached."""
-        try:
-            from distributed import Client, as_completed
-        except ImportError:
-            raise HogginError("a cluster needs dask: `pip install 'hoggin[cluster]'`") from None
-        try:
-            client = Client(self.address, timeout="5s")
-        except (OSError, ValueError) as fault:
-            why = f"the scheduler at {self.address} can't be reached: {fault}"
-            raise HogginError(why) from None
-        with client:
-            shared = client.scatter(work, broadcast=True)
-            futures: dict[Any, int] = {
-                client.submit(Work.done, shared, batch, pure=False, retries=3): number
-                for number, batch in enumerate(batches)
-            }
-            for future in as_completed(list(futures)):
-                yield futures[future], future.result()
