@@ -163,9 +163,11 @@ def read_bytes(path: Path) -> bytes:
             raise UnreadableError(
                 "there is no such file" if not path.exists() else "it is not a file"
             )
-        if path.stat().st_size > LARGEST_FILE:
+        with path.open("rb") as file:
+            content = file.read(LARGEST_FILE + 1)  # its stated size may be another
+        if len(content) > LARGEST_FILE:
             raise UnreadableError(f"it is larger than {LARGEST_FILE // 1_000_000} MB")
-        return path.read_bytes()
+        return content
     except (OSError, ValueError) as fault:
         reason = getattr(fault, "strerror", None) or str(fault)
         raise UnreadableError(f"it can't be read: {reason}") from fault
