@@ -4,7 +4,7 @@ From Python: `hoggin.load("plant.hog").balance()`; `docs/python.md` has the rest
 here is loaded when it is first used.
 """
 
-from typing import TYPE_CHECKING
+TYPE_CHECKING = False  # as `typing` has it, whose import takes as long as that of all below
 
 if TYPE_CHECKING:
     from hoggin.api.comparison import Difference, compare

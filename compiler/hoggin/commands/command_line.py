@@ -13,7 +13,7 @@ from importlib import import_module
 from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING, Any, TypeAlias
 
-from hoggin import __version__
+from hoggin import __version__, loading
 from hoggin.commands.arguments import CommandParser, at_least, density, port, size_mm
 from hoggin.commands.overview import CommandLine
 from hoggin.errors import Exit
@@ -67,7 +67,9 @@ def command_parser() -> CommandParser:
 def run(options: argparse.Namespace) -> int:
     """Run the command that was given and return its exit code."""
     module, _, function = options.run.partition(".")
-    code: int = getattr(import_module(f"hoggin.commands.{module}"), function)(options)
+    command = getattr(import_module(f"hoggin.commands.{module}"), function)
+    loading.end()
+    code: int = command(options)
     return code
 
 

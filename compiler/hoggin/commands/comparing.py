@@ -27,7 +27,7 @@ from hoggin.revise.compare.fleet import Fleet, FleetEntry, Status, compared_entr
 from hoggin.revisions import RevisionWorld
 from hoggin.schema.plant import Plant
 from hoggin.schema.results import Results
-from hoggin.world import World, named, read_bytes
+from hoggin.world import World, named, read_bytes, sources_below
 
 _WAYS = report.Ways("`--min-weight 0` adds them", "`--all` adds them")
 
@@ -232,7 +232,7 @@ def _places(name: str) -> Mapping[str, Place]:
         return {"": Place(name, None if document else World(here), document)}
     return {
         file.relative_to(here).as_posix(): Place(str(file), World(file))
-        for file in sorted(here.rglob("*.hog"))
+        for file in sources_below(here)
     }
 
 

@@ -8,6 +8,7 @@ import os
 import sys
 from collections.abc import Sequence
 
+from hoggin import loading
 from hoggin.commands.command_line import command_parser, run
 from hoggin.commands.completing import ASKED_BY, answer_shell
 from hoggin.commands.output import drop_output, fit_for_terminals
@@ -42,8 +43,7 @@ def _run(options: argparse.Namespace) -> int:
         drop_output()
         return Exit.DONE
     except KeyboardInterrupt:
-        complain(Exit.INTERRUPTED.meaning.replace(" from the keyboard", ""))
-        return Exit.INTERRUPTED
+        return _interrupted()
     except OSError as fault:
         of = f"`{fault.filename}`: " if fault.filename else ""
         drop_output()
@@ -55,7 +55,16 @@ def _run(options: argparse.Namespace) -> int:
     except RecursionError:
         complain("the input is nested too deeply; no partial files are left")
         return Exit.USE
+    except Exception:
+        if loading.came():  # and a library made another exception of it
+            return _interrupted()
+        raise
     return code
+
+
+def _interrupted() -> Exit:
+    complain(Exit.INTERRUPTED.meaning.replace(" from the keyboard", ""))
+    return Exit.INTERRUPTED
 
 
 if __name__ == "__main__":
