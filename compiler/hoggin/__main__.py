@@ -33,7 +33,7 @@ def _open_closed_streams() -> None:
         if opened != number:
             os.dup2(opened, number)
             os.close(opened)
-        stream = open(number, "w", encoding="utf-8") if number else _closed_input()
+        stream = os.fdopen(number, "w", encoding="utf-8") if number else _closed_input()
         setattr(sys, name, stream)
 
 

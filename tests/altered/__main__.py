@@ -36,7 +36,7 @@ def _attack(kind: Kind, count: int, seed: int) -> int:
         out, err = StringIO(), StringIO()
         try:
             with redirect_stdout(out), redirect_stderr(err):
-                command, code, content = tried(kind, random)
+                command, code = tried(kind, random)
         except Exception:
             fault = traceback.format_exc(limit=-3)
         else:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -156,16 +156,18 @@ def restored(file: Path) -> Iterator[bytes]:
         file.write_bytes(whole)
 
 
-def tried(kind: Kind, random: Random) -> tuple[str, int, bytes]:
-    """One command after one alteration: the command, its exit code, and what it read."""
-    with restored(kind.file) as whole:
-        content = kind.alter(whole, random)
-        kind.file.write_bytes(content)
-        command = random.choice(kind.read)
-        try:
-            with _SMALL:
-                code = main(list(command))
-        except SystemExit as end:
-            code = int(str(end.code))
-    return " ".join(command), code, content
+def run(command: Sequence[str]) -> int:
+    """The exit code of a command line, whose studies have small batches."""
+    try:
+        with _SMALL:
+            return main(command)
+    except SystemExit as end:
+        return int(str(end.code))
 
+
+def tried(kind: Kind, random: Random) -> tuple[str, int]:
+    """One command after one alteration: the command and its exit code."""
+    with restored(kind.file) as whole:
+        kind.file.write_bytes(kind.alter(whole, random))
+        command = random.choice(kind.read)
+        return " ".join(command), run(command)

@@ -94,8 +94,9 @@ def test_ctrl_c_while_a_module_is_loaded_is_a_sentence(
     module: str, raised: str, here: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("XDG_CACHE_HOME", str(here / "cache"))  # where no tables are kept
+    command = ["issue", "met.hog", "--into", "out"]
     done = subprocess.run(
-        [sys.executable, "-c", _INTERRUPTED_AT, module, raised, "issue", "met.hog", "--into", "out"],
+        [sys.executable, "-c", _INTERRUPTED_AT, module, raised, *command],
         capture_output=True, text=True, check=False, timeout=120,
     )  # fmt: skip
     assert done.returncode in (130, -signal.SIGINT)
