@@ -50,11 +50,19 @@ def read_results(data: bytes) -> Results:
 
 def _refuse_strays(results: Results) -> None:
     """Raises HogginError where a stream, a feed, a machine or a product is not the plant's."""
-    tags = [one.tag for one in (*results.feeds, *results.machines, *results.products)]
+    tags = [
+        *(feed.tag for feed in results.feeds),
+        *(machine.tag for machine in results.machines),
+        *(product.tag for product in results.products),
+    ]
     ways = [(one.source, one.outlet, one.target) for one in results.streams]
     plant = results.plant
     if plant is not None:
-        stated = [one.tag for one in (*plant.feeds, *plant.machines, *plant.products)]
+        stated = [
+            *(feed.tag for feed in plant.feeds),
+            *(machine.tag for machine in plant.machines),
+            *(product.tag for product in plant.products),
+        ]
         routes = [(one.source, one.outlet, one.target) for one in plant.streams]
         if sorted(tags) != sorted(stated) or sorted(ways) != sorted(routes):
             raise HogginError("its results are not those of the plant that it holds")
