@@ -5,7 +5,8 @@ here is loaded when it is first used.
 """
 
 import os
-from typing import TYPE_CHECKING
+
+TYPE_CHECKING = False  # as `typing` has it, whose import takes as long as that of all below
 
 # Matrices here are small. Threads of numpy's BLAS would wait for one another, many times longer
 # than they work where the cores are busy; and sums that threads divide differ in a last digit.

@@ -3,6 +3,9 @@ sends it).
 
 A terminal interrupts a whole group of processes and people press twice. A second interruption would
 break off the cleaning up after the first, so those that follow at once are taken as the same.
+
+Modules are still loaded while a command works, and a library that is interrupted then may raise
+another exception instead of KeyboardInterrupt: `came` says so.
 """
 
 from __future__ import annotations
@@ -16,6 +19,7 @@ from types import FrameType
 
 SIGNALS = (signal.SIGINT, signal.SIGTERM)
 _AT_ONCE_S = 2.0
+_came = False
 
 
 @contextmanager
@@ -32,6 +36,7 @@ def interruptible() -> Iterator[None]:
         if interrupted and now - interrupted[-1] < _AT_ONCE_S:
             return
         interrupted.append(now)
+        _note()
         raise KeyboardInterrupt
 
     before = {number: signal.getsignal(number) for number in SIGNALS}
@@ -43,3 +48,13 @@ def interruptible() -> Iterator[None]:
     finally:
         for number in heeded:
             signal.signal(number, signal.SIG_IGN if interrupted else before[number])
+
+
+def _note() -> None:
+    global _came
+    _came = True
+
+
+def came() -> bool:
+    """Whether this process was interrupted."""
+    return _came

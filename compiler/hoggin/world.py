@@ -6,6 +6,7 @@ under the project root, and nothing else.
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
@@ -163,12 +164,32 @@ def read_bytes(path: Path) -> bytes:
             raise UnreadableError(
                 "there is no such file" if not path.exists() else "it is not a file"
             )
-        if path.stat().st_size > LARGEST_FILE:
+        with path.open("rb") as file:
+            content = file.read(LARGEST_FILE + 1)  # its stated size may be another
+        if len(content) > LARGEST_FILE:
             raise UnreadableError(f"it is larger than {LARGEST_FILE // 1_000_000} MB")
-        return path.read_bytes()
+        return content
     except (OSError, ValueError) as fault:
         reason = getattr(fault, "strerror", None) or str(fault)
         raise UnreadableError(f"it can't be read: {reason}") from fault
+
+
+def walk(folder: Path) -> Iterator[tuple[Path, list[str], list[str]]]:
+    """Every folder from this one down, with the names of the folders and files in it, as `os.walk`
+    gives them. Raises UnreadableError for a folder that can't be read: what is in it would be left
+    out without a word."""
+
+    def refuse(fault: OSError) -> None:
+        raise UnreadableError(f"`{fault.filename}`: it can't be read: {fault.strerror}") from fault
+
+    for here, folders, names in os.walk(folder, onerror=refuse):
+        yield Path(here), folders, names
+
+
+def sources_below(folder: Path) -> list[Path]:
+    """Every `.hog` file in a folder and below, in order. Raises UnreadableError."""
+    found = (here / name for here, _, names in walk(folder) for name in names)
+    return sorted(path for path in found if path.suffix == ".hog" and path.is_file())
 
 
 def read_text(path: Path) -> str:

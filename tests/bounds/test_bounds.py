@@ -10,11 +10,12 @@ from tests.bounds.sites import Site, sites
 from tests.bounds.sweep import pairs, singles, tried
 
 _SITES = list(sites())
-_SINGLES, _PAIRS, _SEED = 60, 8, 20
+_SINGLES, _PAIRS, _SEED = 10, 3, 20
 
 
 @pytest.mark.parametrize("site", _SITES, ids=[site.name for site in _SITES])
 def test_a_number_is_refused_or_gives_a_plant_that_can_be(site: Site) -> None:
+    """A sample; `python -m tests.bounds PAIRS SEED` tries all."""
     base = tried(site.with_({}))
     assert not base.refused and not base.fault, base
     random_ = random.Random(_SEED)

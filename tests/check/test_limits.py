@@ -18,9 +18,12 @@ from hoggin.commands.command_line import MOST_SAMPLES
 from hoggin.commands.main import main
 from hoggin.intake import gradings as sheets
 from hoggin.intake import products
-from hoggin.intake.workbook import MOST_BYTES
+from hoggin.intake.measured import MOST_BYTES
+from hoggin.intake.sheet import MOST_CELLS
 from hoggin.report.engine import PATIENCE_S
 from hoggin.revise.regress.settings import MOST_CASES as MOST_REGRESSED
+from hoggin.studies.simulate.schedule import MOST_STOPS
+from hoggin.studies.simulate.simulate import MOST_EVENTS
 from hoggin.studies.sweep.ranges import MOST_STEPS
 from hoggin.studies.sweep.sweep import MOST_CASES as MOST_SWEPT
 from hoggin.syntax.parser import DEEPEST_NESTING, LONGEST_SOURCE, LONGEST_SUM
@@ -308,7 +311,9 @@ def test_the_page_of_the_language_states_the_limits() -> None:
         f"| {MOST_SWEPT:,} cases, {MOST_STEPS:,} steps",
         f"uncertainty` | {MOST_SAMPLES:,} |",
         f"| {MOST_REGRESSED:,} cases |",
-        f"| {sheets.MOST_SAMPLES} samples or products, {MOST_BYTES // 1_000_000} MB unpacked |",
+        f"| {sheets.MOST_SAMPLES} samples or products, {MOST_BYTES // 1_000_000} MB unpacked, "
+        f"{MOST_CELLS:,} merged or linked cells |",
+        f"| {MOST_STOPS:,} planned stops, {MOST_EVENTS:,} events |",
         f"{PATIENCE_S} s,",
     ):
         assert stated in section, stated

@@ -108,3 +108,27 @@ def test_an_interrupted_write_leaves_the_old_file(
     assert main(["format", str(file)]) == 130
     assert file.read_text() == ROUGH
     assert [path.name for path in tmp_path.iterdir()] == ["a.hog"]
+
+
+@pytest.mark.parametrize("command", [["format"], ["format", "--check"], ["regress"]])
+@pytest.mark.parametrize("locked", ["", "locked"])
+def test_a_folder_that_can_not_be_read_is_an_error(
+    command: list[str],
+    locked: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """As the system refuses it: root, who runs CI, could read everything."""
+    real, closed = os.scandir, str(tmp_path / locked) if locked else str(tmp_path)
+
+    def scandir(path: str) -> object:
+        if str(path) == closed:
+            raise PermissionError(13, "Permission denied", path)
+        return real(path)
+
+    (tmp_path / "locked").mkdir()
+    (tmp_path / "a.hog").write_text(NEAT)
+    monkeypatch.setattr("os.scandir", scandir)
+    assert main([*command, str(tmp_path)]) == 2
+    assert capsys.readouterr().err == (f"hoggin: `{closed}`: it can't be read: Permission denied\n")

@@ -223,21 +223,6 @@ def test_parsing_without_a_home(monkeypatch: pytest.MonkeyPatch) -> None:
         tables.cache_clear()
 
 
-def test_tables_kept_in_a_damaged_file_are_made_anew(
-    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
-) -> None:
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
-    try:
-        for damage in (None, b"", b"not the tables", None):
-            tables.cache_clear()
-            kept = tmp_path / "hoggin" / "grammar.json" if damage is not None else None
-            if kept is not None and damage is not None:
-                kept.write_bytes(kept.read_bytes()[:100] + damage)
-            assert len(_statements("let a = 1 mm")) == 1
-    finally:
-        tables.cache_clear()
-
-
 def test_nodes_have_slots_and_no_dictionary_of_their_own() -> None:
     """A plant has thousands of nodes: a dictionary for each takes time and memory."""
     for statement in _statements("let gap = 13 mm\nrequire a.rate >= 2 t/h in wet\n"):

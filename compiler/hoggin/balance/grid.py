@@ -174,7 +174,8 @@ def _divided(wanted: Sequence[float], bands: Sequence[Band], top: float, wider: 
     middle = 0.5 * (at[1:] + at[:-1])
     half = 0.5 * (at[1] - at[0])
     for low, high, widest in bands:
-        within = (middle + half > np.log(low)) & (middle - half < np.log(high))
+        above = np.log(low) if low > 0 else -np.inf
+        within = (middle + half > above) & (middle - half < np.log(high))
         width[within] = np.minimum(width[within], widest)
     classes = np.append(
         0.0, np.cumsum(2.0 * half / (wider * width))

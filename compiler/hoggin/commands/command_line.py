@@ -67,7 +67,8 @@ def command_parser() -> CommandParser:
 def run(options: argparse.Namespace) -> int:
     """Run the command that was given and return its exit code."""
     module, _, function = options.run.partition(".")
-    code: int = getattr(import_module(f"hoggin.commands.{module}"), function)(options)
+    command = getattr(import_module(f"hoggin.commands.{module}"), function)
+    code: int = command(options)
     return code
 
 

@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 import argparse
-import json
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
-
-from pydantic import ValidationError
 
 from hoggin.balancing import rated_in_all
 from hoggin.check.checker import Checked, check
@@ -20,14 +17,14 @@ from hoggin.errors import Exit, HogginError, SourceError
 from hoggin.report import comparison as report
 from hoggin.report import comparison_flowsheet, flowsheet
 from hoggin.report import fleet as fleet_report
-from hoggin.report.results_json import found_json
+from hoggin.report.results_json import found_json, read_results
 from hoggin.revise import compare as comparisons
 from hoggin.revise.compare import Comparison, Side
 from hoggin.revise.compare.fleet import Fleet, FleetEntry, Status, compared_entry, pair_plants
 from hoggin.revisions import RevisionWorld
 from hoggin.schema.plant import Plant
 from hoggin.schema.results import Results
-from hoggin.world import World, named, read_bytes
+from hoggin.world import World, named, read_bytes, sources_below
 
 _WAYS = report.Ways("`--min-weight 0` adds them", "`--all` adds them")
 
@@ -188,18 +185,12 @@ def _state(name: str, checked: Checked, results: Results | Diagnostic) -> Side:
 
 
 def _document_side(name: str, path: Path) -> Side:
+    with named(name):
+        data = read_bytes(path)
     try:
-        with named(name):
-            results = Results.model_validate_json(read_bytes(path))
-    except ValidationError as fault:
-        first = fault.errors()[0]
-        where = ".".join(map(str, first["loc"])) or "the document"
-        raise HogginError(f"`{name}` is not a results document: {where}: {first['msg']}") from None
-    try:  # NaN and infinity are not JSON, but its reader accepts them
-        json.dumps(results.model_dump(), default=str, allow_nan=False)
-    except ValueError:
-        why = "it has a number that is not finite"
-        raise HogginError(f"`{name}` is not a results document: {why}") from None
+        results = read_results(data)
+    except HogginError as fault:
+        raise HogginError(f"`{name}` is not a results document: {fault}") from None
     return _side(name, results)
 
 
@@ -232,7 +223,7 @@ def _places(name: str) -> Mapping[str, Place]:
         return {"": Place(name, None if document else World(here), document)}
     return {
         file.relative_to(here).as_posix(): Place(str(file), World(file))
-        for file in sorted(here.rglob("*.hog"))
+        for file in sources_below(here)
     }
 
 

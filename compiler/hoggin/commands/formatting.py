@@ -7,7 +7,7 @@ import os
 import shutil
 import sys
 import tempfile
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
 
@@ -15,7 +15,7 @@ from hoggin.commands.running import complain, told
 from hoggin.diagnostics.source import Source
 from hoggin.errors import Exit, HogginError, SourceError
 from hoggin.syntax.layout import laid_out
-from hoggin.world import decoded, named, read_text
+from hoggin.world import decoded, named, read_text, sources_below
 
 
 def format_sources(options: argparse.Namespace) -> Exit:
@@ -27,15 +27,20 @@ def format_sources(options: argparse.Namespace) -> Exit:
 def _format_files(names: Iterable[Path], *, only_check: bool) -> Exit:
     """Format files, and every `.hog` file in folders, and return the exit code."""
     worst = different = Exit.DONE
-    for path in _files(names):
+    for name in names:
         try:
-            if _laid_out_anew(path, only_check=only_check) and only_check:
-                different = Exit.DIFFERENT
+            paths = sources_below(name) if name.is_dir() else [name]
         except HogginError as fault:
-            worst = max(worst, told(fault))
-        except OSError as fault:
-            complain(f"`{path}` can't be written: {(fault.strerror or str(fault)).lower()}")
-            worst = Exit.USE
+            worst, paths = max(worst, told(fault)), []
+        for path in paths:
+            try:
+                if _laid_out_anew(path, only_check=only_check) and only_check:
+                    different = Exit.DIFFERENT
+            except HogginError as fault:
+                worst = max(worst, told(fault))
+            except OSError as fault:
+                complain(f"`{path}` can't be written: {(fault.strerror or str(fault)).lower()}")
+                worst = Exit.USE
     return worst or different
 
 
@@ -70,11 +75,6 @@ def _layout(source: Source) -> str:
     if not isinstance(found, str):
         raise SourceError(found)
     return found
-
-
-def _files(names: Iterable[Path]) -> Iterator[Path]:
-    for name in names:
-        yield from sorted(name.rglob("*.hog")) if name.is_dir() else [name]
 
 
 def _replace(path: Path, text: str) -> None:

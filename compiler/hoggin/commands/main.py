@@ -7,13 +7,13 @@ import os
 import sys
 from collections.abc import Sequence
 
+from hoggin import interruption
 from hoggin.commands.arguments import CommandParser
 from hoggin.commands.command_line import command_parser, run
 from hoggin.commands.completing import ASKED_BY, answer_shell
 from hoggin.commands.output import fit_for_terminals
 from hoggin.commands.running import complain, told
 from hoggin.errors import Exit, HogginError
-from hoggin.interruption import interruptible
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -25,7 +25,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser = command_parser()
     if ASKED_BY in os.environ:
         answer_shell(parser)
-    with interruptible(), fit_for_terminals() as printed:
+    with interruption.interruptible(), fit_for_terminals() as printed:
         try:
             return _run(parser, arguments)
         finally:
@@ -41,8 +41,7 @@ def _run(parser: CommandParser, arguments: Sequence[str] | None) -> int:
     except HogginError as fault:
         return told(fault)
     except KeyboardInterrupt:
-        complain(Exit.INTERRUPTED.meaning)
-        return Exit.INTERRUPTED
+        return _interrupted()
     except OSError as fault:
         of = f"`{fault.filename}`: " if fault.filename else ""
         complain(f"{of}the system reports: {(fault.strerror or str(fault)).lower()}")
@@ -53,6 +52,15 @@ def _run(parser: CommandParser, arguments: Sequence[str] | None) -> int:
     except RecursionError:
         complain("the input is nested too deeply; no partial files are left")
         return Exit.USE
+    except Exception:
+        if interruption.came():  # and a library made another exception of it
+            return _interrupted()
+        raise
+
+
+def _interrupted() -> Exit:
+    complain(Exit.INTERRUPTED.meaning)
+    return Exit.INTERRUPTED
 
 
 if __name__ == "__main__":

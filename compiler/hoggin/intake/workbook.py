@@ -1,6 +1,6 @@
 """A sheet of an .xlsx workbook. Formulas are not run: their saved values are used.
 
-A workbook is a zip file of XML from an untrusted source, so its size is checked before it is read.
+A workbook is a zip file of XML from an untrusted source, so it is measured before it is read.
 """
 
 from __future__ import annotations
@@ -17,13 +17,12 @@ from typing import Any
 
 from hoggin.errors import HogginError
 from hoggin.intake.comma_separated import check_size
-from hoggin.intake.sheet import MOST_CELLS, Cell, Sheet, tidy
+from hoggin.intake.measured import Measured
+from hoggin.intake.sheet import Cell, Sheet, tidy
 from hoggin.report.wording import shorten
 
-MOST_BYTES = 40_000_000  # of all parts, unpacked
 MOST_PARTS = 2000
 _CHUNK = 1 << 20
-_CELL_TAG = re.compile(rb"<(?:\w+:)?(?:c|mergeCell)[\s/>]")
 _MISSING = (
     ".xlsx needs the library openpyxl: `pip install 'hoggin[sheets]'`; or save the sheet as CSV"
 )
@@ -102,7 +101,7 @@ class Workbook:
 
 
 def _measure(file: str, data: bytes) -> None:
-    """Unpack every part in small pieces, without keeping them, to check the total size."""
+    """Unpack every part in small pieces, without keeping them, to check what is in it."""
     refused = f"`{file}` is not an .xlsx workbook"
     if data[:8] == b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1":
         raise HogginError(
@@ -114,24 +113,10 @@ def _measure(file: str, data: bytes) -> None:
             parts = archive.infolist()
             if len(parts) > MOST_PARTS:
                 raise HogginError(f"{refused}: it has {len(parts):,} parts")
-            size = cells = 0
+            measured = Measured(file)
             for part in parts:
-                tail = b""
                 with archive.open(part) as stream:
-                    while piece := stream.read(_CHUNK):
-                        size += len(piece)
-                        if part.filename.endswith((".xml", ".rels")):
-                            window = tail + piece
-                            if b"<!DOCTYPE" in window or b"<!ENTITY" in window:
-                                raise HogginError(f"{refused}: `{part.filename}` defines entities")
-                            cells += len(_CELL_TAG.findall(window))
-                            tail = piece[-12:]
-                        if size > MOST_BYTES or cells > 2 * MOST_CELLS:
-                            raise HogginError(
-                                f"`{file}` is too large: over "
-                                f"{MOST_BYTES // 1_000_000} MB unpacked, or "
-                                f"{2 * MOST_CELLS:,} cells"
-                            )
+                    measured.part(part.filename, iter(lambda: stream.read(_CHUNK), b""))
     except (zipfile.BadZipFile, zlib.error, OSError, EOFError, ValueError, RuntimeError) as fault:
         raise HogginError(f"{refused}: save the sheet as .xlsx or as CSV") from fault
     except NotImplementedError as fault:

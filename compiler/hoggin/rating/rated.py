@@ -57,7 +57,9 @@ class Rated:
         self._circuit = circuit
         self._into: dict[str, list[int]] = {}
         self._from: dict[str, list[int]] = {}
+        self._by: dict[tuple[str, str], list[int]] = {}
         for index, stream in enumerate(plant.streams):
+            self._by.setdefault((stream.source, stream.outlet), []).append(index)
             self._into.setdefault(stream.target, []).append(index)
             self._from.setdefault(stream.source, []).append(index)
         self._flows: dict[tuple[str, str], Flow] = {}
@@ -113,7 +115,7 @@ class Rated:
         return self._from.get(tag, [])
 
     def streams_by(self, tag: str, outlet: str) -> list[int]:
-        return [i for i in self._from[tag] if self.plant.streams[i].outlet == outlet]
+        return self._by.get((tag, outlet), [])
 
     @cached_property
     def plant_feed_t_h(self) -> Array:

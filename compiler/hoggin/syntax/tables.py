@@ -7,7 +7,6 @@ they were made from, so that a run that finds them there need not load Lark.
 from __future__ import annotations
 
 import json
-import os
 import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
@@ -15,8 +14,10 @@ from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
+from hoggin.caches import cache_folder, keep, kept, tidied
 from hoggin.schema.kinds import KINDS
 
+_FILE = "grammar"
 _FORMAT = 1  # to be raised when what is kept changes its meaning
 
 
@@ -94,11 +95,12 @@ def grammar() -> str:
 def tables() -> Tables:
     text = grammar()
     made_from = f"{_FORMAT}\n{text}"
-    file = _cache_file()
-    data = _kept(file, made_from)
+    folder = cache_folder()
+    data = None if folder is None else _kept(folder / _FILE, made_from)
     if data is None:
         data = _compiled(text)
-        _keep(file, made_from, data)
+        if folder is not None:
+            _keep(folder / _FILE, made_from, data)
     return Tables(
         token=re.compile(data["token"]),
         words=data["words"],
@@ -108,35 +110,20 @@ def tables() -> Tables:
     )
 
 
-def _cache_file() -> Path | None:
-    try:
-        base = os.environ.get("XDG_CACHE_HOME") or Path("~/.cache").expanduser()
-        folder = Path(base) / "hoggin"
-        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-    except (OSError, RuntimeError):
-        return None
-    return folder / "grammar.json"
-
-
-def _kept(file: Path | None, made_from: str) -> dict[str, Any] | None:
+def _kept(file: Path, made_from: str) -> dict[str, Any] | None:
     """The tables as they were kept, if they were made from this very grammar."""
-    try:
-        content = json.loads(file.read_bytes()) if file is not None else {}
-        data: dict[str, Any] | None = content["tables"] if content["from"] == made_from else None
-    except (OSError, ValueError, KeyError, TypeError):
+    content = kept(file)
+    if content is None:
         return None
+    whole: dict[str, Any] = json.loads(content)
+    data: dict[str, Any] | None = whole["tables"] if whole["from"] == made_from else None
     return data
 
 
-def _keep(file: Path | None, made_from: str, data: dict[str, Any]) -> None:
-    if file is None:
-        return
-    draft = file.with_name(f"{file.name}.{os.getpid()}")
-    try:
-        draft.write_text(json.dumps({"from": made_from, "tables": data}), encoding="utf-8")
-        draft.replace(file)  # whole or not at all, whoever else writes it now
-    except OSError:
-        return
+def _keep(file: Path, made_from: str, data: dict[str, Any]) -> None:
+    for _ in tidied(file.parent):
+        pass
+    keep(file, json.dumps({"from": made_from, "tables": data}).encode())
 
 
 def _compiled(grammar: str) -> dict[str, Any]:

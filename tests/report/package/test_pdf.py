@@ -7,9 +7,9 @@ from itertools import pairwise
 import pytest
 
 from hoggin.report import equipment
+from hoggin.report.drawing.flowsheet import flowsheet
 from hoggin.report.package.content import report
 from hoggin.report.package.data_sheet import data_sheets
-from hoggin.report.package.figures import flowsheet_drawing
 from hoggin.report.package.pdf import BOXES, pdf
 from hoggin.report.wording import clean
 from hoggin.schema.plant import Revision
@@ -50,7 +50,7 @@ def test_each_sheet_of_the_flowsheet_is_in_the_report_with_its_streams(
     results: dict[str, Results], papers: dict[str, Paper]
 ) -> None:
     for sample in ("example", "large"):
-        drawn = flowsheet_drawing(results[sample])
+        drawn = flowsheet(results[sample])
         sizes = [(sheet.width, sheet.height) for sheet in drawn.sheets]
         found = papers[sample].sheets[1:]
         first = next(n for n, sheet in enumerate(found) if sheet.width_mm >= A3[0] - 0.1)

@@ -6,16 +6,12 @@ checking the plant, a second kind of entry, found by the plant's own text, lists
 asked for. Each is requested again, with links and folders as they are now. So an entry can be
 missing, but never stale.
 
-Entries are written to a draft and renamed, so they are complete whoever else writes. An entry that
-can't be read, or is damaged, counts as missing. A folder that can't be written is not an error.
+An entry that can't be read, or is damaged, counts as missing.
 """
 
 from __future__ import annotations
 
-import hashlib
 import os
-import tempfile
-import time
 from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import dataclass
@@ -24,6 +20,7 @@ from pathlib import Path
 from pydantic import TypeAdapter
 
 from hoggin.build import digest, fingerprint
+from hoggin.caches import cache_folder, keep, kept, tidied
 from hoggin.diagnostics.source import Source
 from hoggin.revise.regress.measured import Measured
 from hoggin.revise.regress.varied import Varied
@@ -31,8 +28,6 @@ from hoggin.world import UnreadableError, World
 
 MOST_BYTES = 64_000_000  # of all entries; the longest unused go first
 _FORMAT = "1"  # to be raised when what is kept changes its meaning
-_ABANDONED = 3600.0  # seconds after which a draft belongs to no running command
-_DRAFT = ".draft-"
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +89,7 @@ class Cache:
             listed = self._read(self._sources_key(world.open_main(), varied))
             world.follow(_STEPS.validate_json(listed))
             return _MEASURED.validate_json(self._read(self._key(world, varied)))
-        except (UnreadableError, OSError, ValueError):
+        except (UnreadableError, ValueError):
             return None
 
     def put(self, world: FollowedWorld, varied: tuple[Varied, ...], measured: Measured) -> None:
@@ -110,15 +105,12 @@ class Cache:
         if self.folder is None:
             return
         entries = []
-        with suppress(OSError):
-            for entry in os.scandir(self.folder):
-                with suppress(OSError):  # another command may have removed it
-                    entries.append((entry.stat().st_mtime, entry.stat().st_size, entry.path))
+        for entry in tidied(self.folder):
+            with suppress(OSError):  # another command may have removed it
+                entries.append((entry.stat().st_mtime, entry.stat().st_size, entry.path))
         total = sum(size for _, size, _ in entries)
-        now = time.time()
-        for used, size, name in sorted(entries):
-            is_draft = Path(name).name.startswith(_DRAFT)
-            if now - used > _ABANDONED if is_draft else total > most_bytes:
+        for _, size, name in sorted(entries):
+            if total > most_bytes:
                 total -= size
                 with suppress(OSError):
                     Path(name).unlink()
@@ -134,39 +126,23 @@ class Cache:
         return digest(parts)
 
     def _read(self, key: str) -> bytes:
-        """An entry's content. Raises OSError or ValueError where it is missing or damaged."""
-        if self.folder is None:
-            raise ValueError("nothing is kept")
-        path = self.folder / key
-        digest, _, content = path.read_bytes().partition(b"\n")
-        if hashlib.sha256(content).hexdigest().encode() != digest:
-            raise ValueError("the entry is damaged")
+        """An entry's content. Raises ValueError where it is missing or damaged."""
+        path = Path(self.folder or ".", key)
+        content = kept(path)
+        if content is None:
+            raise ValueError("the entry is missing or damaged")
         with suppress(OSError):
             os.utime(path)
         return content
 
     def _write(self, key: str, content: bytes) -> None:
-        digest = hashlib.sha256(content).hexdigest().encode()
-        with suppress(OSError):
-            handle, draft = tempfile.mkstemp(prefix=_DRAFT, dir=self.folder)
-            try:
-                with os.fdopen(handle, "wb") as file:
-                    file.write(digest + b"\n" + content)
-                Path(draft).replace(Path(self.folder or ".", key))
-            except BaseException:
-                Path(draft).unlink(missing_ok=True)
-                raise
+        keep(Path(self.folder or ".", key), content)
 
 
 def open_cache() -> Cache:
     """The user's cache; one that keeps nothing where there can be no folder."""
-    try:
-        base = os.environ.get("XDG_CACHE_HOME") or Path("~/.cache").expanduser()
-        folder = Path(base) / "hoggin" / "regress"
-        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-    except (OSError, RuntimeError):
-        return Cache(None)
-    return Cache(folder, digest((_FORMAT, fingerprint())))
+    folder = cache_folder("regress")
+    return Cache(folder) if folder is None else Cache(folder, digest((_FORMAT, fingerprint())))
 
 
 def _values(varied: tuple[Varied, ...]) -> list[str]:

@@ -17,7 +17,7 @@ from hoggin.revise.regress.tolerances import DEFAULTS, Tolerance
 from hoggin.revise.regress.varied import CASE, Varied
 from hoggin.syntax.cases import cases_of, plant_of
 from hoggin.syntax.parser import parse
-from hoggin.world import UnreadableError, World, read_text
+from hoggin.world import UnreadableError, World, read_text, walk
 
 _IN_NAMES = str.maketrans({" ": "", "/": "per", "%": "pc"})  # of the units, which alone have them
 _LONGEST_NAME = 120  # of a record's file; systems take 255 bytes
@@ -165,8 +165,10 @@ def _plants(named: Sequence[Path]) -> Iterator[Path]:
     for path in named:
         if not path.exists():
             raise UnreadableError(f"`{path}`: there is no such file or folder")
-        inside = (f for f in _files(path) if f.suffix == ".hog" and f.parent.name != FOLDER)
-        for file in inside if path.is_dir() else [path]:
+        files = _files(path) if path.is_dir() else [path]
+        for file in files:
+            if path.is_dir() and (file.suffix != ".hog" or file.parent.name == FOLDER):
+                continue
             resolved = file.resolve()
             if resolved not in seen:
                 seen.add(resolved)
@@ -175,11 +177,11 @@ def _plants(named: Sequence[Path]) -> Iterator[Path]:
 
 def _files(folder: Path) -> list[Path]:
     """The files of a folder and below, in order of path; hidden folders and those that hold what
-    programs wrote are left out."""
+    programs wrote are left out. Raises UnreadableError."""
     found: list[Path] = []
-    for here, folders, names in os.walk(folder):
+    for here, folders, names in walk(folder):
         folders[:] = [f for f in folders if not f.startswith(".") and f not in _SKIPPED]
-        found += [Path(here, name) for name in names]
+        found += [here / name for name in names]
     return sorted(found, key=lambda path: path.parts)
 
 

@@ -17,8 +17,10 @@ from pathlib import Path
 from typing import Any, BinaryIO
 
 import numpy as np
+from pydantic import NonNegativeInt
 
 from hoggin.errors import HogginError
+from hoggin.schema.frozen import Frozen
 from hoggin.studies.runner.spread import Part
 
 NAME = "unfinished.study"
@@ -82,12 +84,13 @@ def study_file(folder: Path, question: Mapping[str, Any], *, resume: bool) -> St
     asked = hashlib.sha256(json.dumps(question, sort_keys=True).encode()).hexdigest()
     header = _line({"format": _FORMAT, "question": asked})
     try:
-        before = path.read_bytes() if path.exists() else b""
-        lines = _sound(before)
+        if path.exists() and not path.is_file():  # to read from a pipe is to wait
+            raise HogginError(f"`{path}` is not a file: remove it to start")
+        lines = _sound(path.read_bytes() if path.exists() else b"")
         if len(lines) > 1 and not resume:
-            batches = "1 batch" if len(lines) == 2 else f"{len(lines) - 1} batches"
+            count = "1 batch" if len(lines) == 2 else f"{len(lines) - 1} batches"
             raise HogginError(
-                f"`{path}` has {batches} of an interrupted study: "
+                f"`{path}` has {count} of an interrupted study: "
                 "`--resume` continues it; remove the file to start again"
             )
         if lines and resume and lines[0] != header:
@@ -96,12 +99,17 @@ def study_file(folder: Path, question: Mapping[str, Any], *, resume: bool) -> St
                 "question has changed since. Remove the file to start again"
             )
         kept = lines if resume and lines else [header]
+        batches = [_Kept.model_validate_json(line[17:]) for line in kept[1:]]
+        parts = {one.batch: one.part for one in batches}
         folder.mkdir(parents=True, exist_ok=True)
         draft = path.with_name(f"{NAME}.draft")
         draft.write_bytes(b"".join(kept))
         draft.replace(path)
-        parts = dict(_part(json.loads(line[17:])) for line in kept[1:])
         return StudyFile(path, parts, path.open("ab"))
+    except ValueError:  # pydantic's is one
+        raise HogginError(
+            f"`{path}` is not as a study wrote it: remove the file to start again"
+        ) from None
     except OSError as fault:
         raise HogginError(f"`{path}` is not available: {fault.strerror}") from None
 
@@ -132,11 +140,25 @@ def _plain(part: Part) -> dict[str, Any]:
     return plain | {"refused": {str(case): reason for case, reason in part.refused.items()}}
 
 
-def _part(plain: dict[str, Any]) -> tuple[int, Part]:
-    settled = np.array(plain["settled"], dtype=bool)
-    rows: dict[str, Any] = {
-        name: np.array(plain[name], dtype=kind).reshape(len(plain[name]), settled.size)
-        for name, kind in _ROWS.items()
-    }
-    refused = {int(case): str(reason) for case, reason in plain["refused"].items()}
-    return int(plain["batch"]), Part(**rows, settled=settled, refused=refused)
+class _Kept(Frozen):
+    """A line, as `_plain` and the batch's number give it."""
+
+    batch: NonNegativeInt
+    values: tuple[tuple[float, ...], ...]
+    margins: tuple[tuple[float, ...], ...]
+    void: tuple[tuple[bool, ...], ...]
+    overloaded: tuple[tuple[bool, ...], ...]
+    settled: tuple[bool, ...]
+    refused: dict[NonNegativeInt, str]
+
+    @property
+    def part(self) -> Part:
+        """Raises ValueError where a list has another length than `settled`, or a refused case is
+        none of them."""
+        if any(case >= len(self.settled) for case in self.refused):
+            raise ValueError("there is no such case")
+        rows: dict[str, Any] = {
+            name: np.array(getattr(self, name), dtype=kind).reshape(-1, len(self.settled))
+            for name, kind in _ROWS.items()
+        }
+        return Part(**rows, settled=np.array(self.settled, dtype=bool), refused=self.refused)

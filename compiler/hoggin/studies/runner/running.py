@@ -46,11 +46,16 @@ def run(
     Batches in `kept` are not computed again, and finished ones are added to it. Raises HogginError,
     and whatever interrupts it; then `kept` has the finished batches.
     """
-    parts: dict[int, Part] = dict(kept.parts) if kept is not None else {}
+    parts: dict[int, Part] = {}
     sizes = [_size(batch) for batch in wanted]
-    for number, part in parts.items():
-        if number >= len(wanted) or part.settled.size != sizes[number]:
-            raise HogginError("the study file does not fit the study")
+    if kept is not None:
+        rows = len(work.expressions), len(work.requirements)
+        for number, part in kept.parts.items():
+            found = part.settled.size, len(part.values), len(part.margins)
+            if number >= len(wanted) or found != (sizes[number], *rows):
+                why = "does not fit the study: remove the file to start again"
+                raise HogginError(f"`{kept.path}` {why}")
+            parts[number] = part
     progress.start(sum(sizes[number] for number in parts))
     open_ = [number for number in range(len(wanted)) if number not in parts]
     finished = spread.parts(work, [wanted[number] for number in open_]) if open_ else ()

@@ -7,8 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from hoggin.errors import HogginError
 from hoggin.studies.intervals import Intervals
 from hoggin.studies.simulate.line import Floats, Line
+
+MOST_STOPS = 10_000  # of all machines, in a run
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -24,7 +27,8 @@ class Schedule:
 
 
 def schedule(line: Line, hours: float) -> Schedule:
-    """The plan of a run of this length."""
+    """The plan of a run of this length. Raises HogginError where it has too many stops."""
+    _refuse_too_many(line, hours)
     count = len(line.sections)
     stops = [_stops(_of_section(line, section), hours) for section in range(count)]
     of_units = [_stops(unit.stops_h, hours) for unit in line.units]
@@ -43,6 +47,16 @@ def schedule(line: Line, hours: float) -> Schedule:
     for place, windows in enumerate(of_units):
         units[:, place] = _within(middles, windows)
     return Schedule(marks, planned, loaded, units)
+
+
+def _refuse_too_many(line: Line, hours: float) -> None:
+    planned = [(every, lasting) for _, every, lasting in line.stops_h]
+    planned += [(every, lasting) for unit in line.units for _, every, lasting in unit.stops_h]
+    if sum((hours + lasting) / every for every, lasting in planned) > MOST_STOPS:
+        raise HogginError(
+            f"more than {MOST_STOPS:,} planned stops in {hours:g} h: simulate a shorter time, or "
+            "state `maintenance` at longer intervals"
+        )
 
 
 def _of_section(line: Line, section: int) -> tuple[tuple[float, float, float], ...]:
