@@ -16,6 +16,7 @@ from hoggin.report import (
     slurry,
     storage,
     tramp,
+    water,
 )
 from hoggin.report.cases import State, side_by_side
 from hoggin.report.drawing.model import Drawing
@@ -109,9 +110,13 @@ def _lists(results: Results) -> tuple[Table, ...]:
     return (
         front.products(results),
         front.every_requirement(results),
+        front.revisions(results),
         basis.grading(results),
+        mass_balance.stream_ledger(results),
+        water.water_streams(results),
         mass_balance.product_gradings(results, tuple(range(len(results.sieves_mm)))),
         *lists.tables(results),
+        dust.by_source(results),
     )
 
 
