@@ -1,4 +1,4 @@
-"""The pictures of docs/report.md: pages of the main example's report, drawn by poppler's `pdftoppm`.
+"""The pictures of docs/report.md: pages of the report of the main example, by poppler's `pdftoppm`.
 
 `python -m tests.report_pictures` writes them anew.
 """
