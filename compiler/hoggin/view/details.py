@@ -129,8 +129,12 @@ def _machine(results: Results, machine: MachineResult) -> Details:
     ]
     return Details(
         kind=clean(machine.kind),
-        name=clean(machine.tag),
-        about=tuple(clean(text) for text in (machine.class_name, machine.about) if clean(text)),
+        name=clean(machine.shown_tag),
+        about=tuple(
+            clean(text)
+            for text in (machine.title, machine.class_name, machine.about)
+            if clean(text)
+        ),
         facts=(*_pairs(equipment.machines(alone)), *drive),
         settings=tuple((clean(s.name.replace("_", " ")), clean(s.text)) for s in machine.settings),
         checks=tuple(_checks(machine)),
@@ -200,7 +204,7 @@ def _product(results: Results, product: ProductResult) -> Details:
     curve = (*product.curve, *_points(results, product.passing))
     return Details(
         kind="product",
-        name=clean(product.tag),
+        name=clean(product.shown_tag),
         about=(clean(product.title),) if product.title != product.tag else (),
         facts=_pairs(mass_balance.products(alone)),
         sections=tuple(s for s in sections if s.table and s.table.rows),
@@ -218,7 +222,7 @@ def _feed(results: Results, feed: FeedResult) -> Details:
     kept = [n for n, c in enumerate(table.columns) if not c.heading.startswith("passing ")]
     return Details(
         kind="feed",
-        name=clean(feed.tag),
+        name=clean(feed.shown_tag),
         about=(),
         facts=_pairs(table.keep(kept)),
         ways=tuple(_ways(results, feed.tag)),

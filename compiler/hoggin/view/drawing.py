@@ -12,7 +12,7 @@ from xml.etree import ElementTree
 from xml.etree.ElementTree import Element
 
 from hoggin.report.drawing.block import LINE, outline
-from hoggin.report.drawing.diagram import Box, Diagram
+from hoggin.report.drawing.diagram import Box, Diagram, Route
 from hoggin.report.drawing.figure import figure
 from hoggin.report.drawing.layout import diagrams
 from hoggin.report.drawing.measures import flag_box
@@ -23,7 +23,7 @@ from hoggin.report.drawing.svg import svg
 from hoggin.report.wording import clean, rate
 from hoggin.schema.results import Results
 from hoggin.view.items import Item, items, water_key
-from hoggin.view.rates import labelled, rates
+from hoggin.view.rates import labelled, rate_boxes, rate_words
 
 MARGIN = 3.0  # mm around a diagram
 FRAME = 0.6  # mm between what has changed and the frame around it
@@ -31,7 +31,7 @@ _SVG = "{http://www.w3.org/2000/svg}"
 
 
 @dataclass(frozen=True, slots=True)
-class Page:
+class ShownSheet:
     """One sheet of the drawing: its name, and its SVG."""
 
     title: str
@@ -48,17 +48,17 @@ class _Part:
     sheet: int = 0
 
 
-def pages(results: Results, changed: Mapping[str, str]) -> tuple[Page, ...]:
+def sheets(results: Results, changed: Mapping[str, str]) -> tuple[ShownSheet, ...]:
     """The sheets of the drawing. `changed` are the items that the last save changed, by their keys,
     each with the words for it. Raises: HogginError when it cannot be drawn."""
     found = diagrams(results)
     return tuple(
-        Page(clean(diagram.title), _Sheet(results, found, n, changed).svg())
+        ShownSheet(clean(diagram.title), _Making(results, found, n, changed).svg())
         for n, diagram in enumerate(found)
     )
 
 
-class _Sheet:
+class _Making:
     """One sheet while it is made."""
 
     def __init__(
@@ -72,6 +72,9 @@ class _Sheet:
         self._items = {item.key: item for item in items(results)}
         self._keys = {stream.number: stream.name for stream in results.streams}
         self._keys |= {water.number: water_key(water) for water in results.water_streams}
+        self._rates = {stream.number: rate(stream.rate_t_h) for stream in results.streams}
+        self._rates |= {water.number: rate(water.water_m3_h) for water in results.water_streams}
+        self._rooms = rate_boxes(self._diagram, self._rates)
         self._parts: dict[_Part, int] = {}
 
     def svg(self) -> str:
@@ -101,8 +104,10 @@ class _Sheet:
                 yield self._owned(mark, _Part("item", key))
         for item in figure(self._diagram).items:
             yield self._owned(item, self._part(item))
-        for number, words in rates(self._diagram, self._rates()):
-            yield self._owned(words, _Part("item", self._keys[number]))
+        for number, room in self._rooms.items():
+            yield self._owned(
+                rate_words(self._rates[number], room), _Part("item", self._keys[number])
+            )
 
     def _owned(self, item: Drawn, part: _Part) -> Drawn:
         return replace(item, of=str(self._parts.setdefault(part, len(self._parts))))
@@ -128,19 +133,17 @@ class _Sheet:
     def _beyond(self, number: str) -> int:
         return next(c.sheet for c in self._diagram.connectors if c.number == number)
 
-    def _rates(self) -> Mapping[str, str]:
-        results = self._results
-        texts = {stream.number: rate(stream.rate_t_h) for stream in results.streams}
-        return texts | {water.number: rate(water.water_m3_h) for water in results.water_streams}
-
     def _boxes(self) -> Mapping[str, tuple[Box, ...]]:
-        """What one points at to select an item: its words and its symbol, or its number."""
+        """What one points at to select an item: its words and its symbol, or its number and
+        its rate."""
         named = {p.name: (labelled(p), p.box) for p in self._diagram.placed}
-        numbered = {
-            self._keys.get(route.flag.number, ""): (flag_box(route.flag.number, route.flag.centre),)
-            for route in self._diagram.routes
-        }
+        numbered = {self._keys.get(r.flag.number, ""): self._flag(r) for r in self._diagram.routes}
         return {key: boxes for key, boxes in {**named, **numbered}.items() if key in self._items}
+
+    def _flag(self, route: Route) -> tuple[Box, ...]:
+        number = route.flag.number
+        flag = flag_box(number, route.flag.centre)
+        return (flag, self._rooms[number]) if number in self._rooms else (flag,)
 
     # --- what the page can do with it
 

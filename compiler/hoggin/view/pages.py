@@ -14,7 +14,7 @@ from hoggin.report.wording import DEFERENCE, PREDICTION, clean, subtitle
 from hoggin.schema.results import Results
 from hoggin.view.changes import changes, summary
 from hoggin.view.details import details
-from hoggin.view.drawing import Page, pages
+from hoggin.view.drawing import ShownSheet, sheets
 from hoggin.view.items import items
 from hoggin.view.live import Live, State
 from hoggin.view.parts import headline, tables, verdicts
@@ -103,17 +103,17 @@ def _state(state: State) -> Answer:
 def _plant(state: State) -> Answer:
     reading = state.good or Reading(None)
     results = reading.results
-    sheets: tuple[Page, ...] = ()
+    drawn: tuple[ShownSheet, ...] = ()
     unable = ""
     words = {key: f"changed: {'; '.join(lines)}" for key, lines in _changed(state).items()}
     try:
-        sheets = pages(results, words) if results is not None else ()
+        drawn = sheets(results, words) if results is not None else ()
     except HogginError as fault:
         unable = f"The flowsheet can't be drawn: {fault}"
     return _json(
         {
             "good": state.good_number,
-            "sheets": [asdict(sheet) for sheet in sheets],
+            "sheets": [asdict(sheet) for sheet in drawn],
             "unable": unable,
             "items": [asdict(item) for item in (items(results) if results is not None else ())],
             "tables": tables(reading),

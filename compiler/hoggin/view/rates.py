@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import math
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
 from hoggin.report.drawing.diagram import Box, Diagram, Placed, Point
@@ -12,14 +13,16 @@ from hoggin.report.drawing.model import Words
 
 SIZE = 2.2
 GAP = 0.7  # between a number and its rate
-CLEAR = 0.3  # from everything else
-_REACH = 9.0  # mm from the flag at most, along its line
+CLEAR = 0.5  # from everything else,
+APART = 0.9  # and from the lines of other streams, so that its own is the nearest
+_REACH = 20.0  # mm from the flag at most
 _STEP = 1.0
 
 
-def rates(diagram: Diagram, texts: Mapping[str, str]) -> Iterator[tuple[str, Words]]:
-    """The texts of streams by their numbers, each with its place. One that has no free place near
-    its flag is left out: the tables have it."""
+def rate_boxes(diagram: Diagram, texts: Mapping[str, str]) -> Mapping[str, Box]:
+    """The places of texts, by the numbers of the streams. One that has no free place near its flag
+    is left out: the tables have it."""
+    found: dict[str, Box] = {}
     taken = list(_taken(diagram))
     for route in diagram.routes:
         number = route.flag.number
@@ -27,22 +30,33 @@ def rates(diagram: Diagram, texts: Mapping[str, str]) -> Iterator[tuple[str, Wor
             continue
         width, height = width_of(texts[number], SIZE), CAPITAL * SIZE
         rooms = _rooms(flag_box(number, route.flag.centre), route.points, width, height)
-        room = next((r for r in rooms if not any(r.meets(t, CLEAR) for t in taken)), None)
-        if room is None:
-            continue
-        taken.append(room)
-        at = (room.x, room.y + height)
-        yield number, Words(texts[number], at, "number", SIZE)
+        room = next((room for room in rooms if _free(room, number, taken)), None)
+        if room is not None:
+            taken.append(("", room))
+            found[number] = room
+    return found
 
 
-def _taken(diagram: Diagram) -> Iterator[Box]:
+def rate_words(text: str, room: Box) -> Words:
+    """The text in its place."""
+    return Words(text, (room.x, room.y + room.height), "number", SIZE)
+
+
+def _free(room: Box, number: str, taken: Sequence[tuple[str, Box]]) -> bool:
+    return not any(
+        room.meets(box, CLEAR if owner in ("", number) else APART) for owner, box in taken
+    )
+
+
+def _taken(diagram: Diagram) -> Iterator[tuple[str, Box]]:
+    """What is drawn; lines with the numbers of their streams."""
     for placed in diagram.placed:
-        yield placed.box
-        yield labelled(placed)
+        yield "", placed.box
+        yield "", labelled(placed)
     for route in diagram.routes:
-        yield flag_box(route.flag.number, route.flag.centre)
-        yield from (_piece(a, b) for a, b in pairwise(route.points))
-    yield from map(connector_box, diagram.connectors)
+        yield "", flag_box(route.flag.number, route.flag.centre)
+        yield from ((route.flag.number, _piece(a, b)) for a, b in pairwise(route.points))
+    yield from (("", connector_box(connector)) for connector in diagram.connectors)
 
 
 def labelled(placed: Placed) -> Box:
@@ -57,27 +71,28 @@ def _piece(a: Point, b: Point) -> Box:
 
 def _rooms(flag: Box, path: tuple[Point, ...], width: float, height: float) -> Iterator[Box]:
     """Places beside the flag, then beside its line, the nearest first."""
-    x, y = flag.x + flag.width / 2, flag.y + flag.height / 2
+    x, y = centre = (flag.x + flag.width / 2, flag.y + flag.height / 2)
     right, left = flag.x + flag.width + GAP, flag.x - GAP - width
     yield Box(right, y - height / 2, width, height)
     yield Box(left, y - height / 2, width, height)
     yield Box(x - width / 2, flag.y - GAP - height, width, height)
     yield Box(x - width / 2, flag.y + flag.height + GAP, width, height)
-    for step in range(int(_REACH / _STEP)):
-        for along in (step * _STEP, -step * _STEP):
-            if _on_level(path, x, y):
-                left_edge = x + along - width / 2
-                yield Box(left_edge, y - GAP - height, width, height)
-                yield Box(left_edge, y + GAP, width, height)
-            else:
-                top = y + along - height / 2
-                yield Box(x + GAP, top, width, height)
-                yield Box(x - GAP - width, top, width, height)
+    places = [place for a, b in pairwise(path) for place in _along(a, b, centre)]
+    for away, (px, py), level in sorted(places):
+        if away > _REACH:
+            return
+        if level:
+            yield Box(px - width / 2, py - GAP - height, width, height)
+            yield Box(px - width / 2, py + GAP, width, height)
+        else:
+            yield Box(px + GAP, py - height / 2, width, height)
+            yield Box(px - GAP - width, py - height / 2, width, height)
 
 
-def _on_level(path: tuple[Point, ...], x: float, y: float) -> bool:
-    """Whether the piece of the line that a point is on is level."""
-    return any(
-        a[1] == b[1] and abs(a[1] - y) < 1e-6 and min(a[0], b[0]) <= x <= max(a[0], b[0])
-        for a, b in pairwise(path)
-    )
+def _along(a: Point, b: Point, centre: Point) -> Iterator[tuple[float, Point, bool]]:
+    """How far each point of a piece of a line is from the flag; whether the piece is level."""
+    steps = max(1, round(math.dist(a, b) / _STEP))
+    for step in range(steps + 1):
+        share = step / steps
+        point = (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]))
+        yield math.dist(point, centre), point, a[1] == b[1]
