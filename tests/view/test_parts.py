@@ -162,15 +162,20 @@ def test_a_rate_stands_beside_the_number_of_a_stream_and_over_nothing_else() -> 
         assert ax + aw <= bx or bx + bw <= ax or ay + ah <= by or by + bh <= ay
 
 
-def test_what_the_last_save_changed_has_a_frame_and_says_so(quarry: Results) -> None:
-    (root,) = drawn(quarry, {"secondary": "changed: load 71 %, before 65 %"})
-    marked = [one for one in buttons(root) if "changed" in (one.get("class") or "").split()]
-    assert [one.get("data-key") for one in marked] == ["secondary"]
-    assert (marked[0].get("aria-label") or "").endswith(", changed: load 71 %, before 65 %")
-    frames = [p for p in root.iter(f"{SVG}path") if "accent" in (p.get("class") or "")]
-    unmarked = [p for one in drawn(quarry) for p in one.iter(f"{SVG}path")]
-    plain = [p for p in unmarked if "accent" in (p.get("class") or "")]
-    assert len(frames) == len(plain) + 1
+def test_what_the_last_save_changed_has_a_filled_ground_and_says_so(quarry: Results) -> None:
+    stream = quarry.streams[3].name
+    words = "changed: load 71 %, before 65 %"
+    (root,) = drawn(quarry, {"secondary": words, stream: words})
+    filled = {
+        button.get("data-key")
+        for button in buttons(root)
+        if any("ink" in (path.get("class") or "").split() for path in button.iter(f"{SVG}path"))
+    }
+    assert filled == {"secondary", stream}
+    for button in buttons(root):
+        said = (button.get("aria-label") or "").endswith(f", {words}")
+        assert said == (button.get("data-key") in filled)
+        assert said == ("changed" in (button.get("class") or "").split())
 
 
 def test_details_tell_the_source_line(small: Results) -> None:

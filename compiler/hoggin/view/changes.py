@@ -3,7 +3,9 @@ after it, as the page shows them."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from pydantic import BaseModel
 
@@ -12,7 +14,25 @@ from hoggin.report.wording import ABSENT, bands_text, clean, machine_verdict
 from hoggin.schema.results import MachineResult, Results
 from hoggin.view.items import items, water_key
 
-Figures = Mapping[str, str]  # by what they are called
+LEAST = 1e-3  # of itself: other classes of size move a figure by less than this
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """As the page shows it; `value` is None for words."""
+
+    text: str
+    value: float | None = None
+
+    def differs(self, other: Figure) -> bool:
+        if self.value is None or other.value is None:
+            return self.text != other.text
+        near = math.isclose(self.value, other.value, rel_tol=LEAST)
+        return self.text != other.text and not near
+
+
+Figures = Mapping[str, Figure]  # by what they are called
+_NONE = Figure(ABSENT)
 NEW = "new"
 _KINDS = {"feed": "feeds", "machine": "machines", "product": "products", "stream": "streams"}
 
@@ -29,9 +49,10 @@ def changes(before: Results | None, now: Results | None) -> Mapping[str, tuple[s
             continue
         old = then[key]
         names = dict.fromkeys((*figures, *old))
-        said = [_changed(name, old.get(name, ABSENT), figures.get(name, ABSENT)) for name in names]
-        if any(said):
-            found[key] = tuple(filter(None, said))
+        pairs = ((name, old.get(name, _NONE), figures.get(name, _NONE)) for name in names)
+        said = [f"{n} {now.text}, before {was.text}" for n, was, now in pairs if now.differs(was)]
+        if said:
+            found[key] = tuple(said)
     return found
 
 
@@ -47,18 +68,12 @@ def summary(before: Results | None, now: Results | None) -> str:
     ]
     gone = {item.key for item in items(before)} - {item.key for item in kept}
     said = [f"{count} {word if count != 1 else word[:-1]}" for count, word in counts if count]
-    if not said and not gone:
-        return "The last save changed no figure of the flowsheet."
-    removed = f" {len(gone)} {'is' if len(gone) == 1 else 'are'} gone." if gone else ""
-    return (f"The last save changed {_joined(said)}." if said else "") + removed
+    changed = f"The last save changed {_joined(said or ['no figure of the flowsheet'])}"
+    return f"{changed} and removed {len(gone)}." if gone else f"{changed}."
 
 
 def _joined(parts: list[str]) -> str:
     return " and ".join(filter(None, (", ".join(parts[:-1]), parts[-1])))
-
-
-def _changed(name: str, old: str, new: str) -> str:
-    return "" if old == new else f"{name} {new}, before {old}"
 
 
 def _all(results: Results) -> Iterator[tuple[str, Figures]]:
@@ -67,7 +82,10 @@ def _all(results: Results) -> Iterator[tuple[str, Figures]]:
     for machine in results.machines:
         yield machine.tag, _of_machine(machine)
     for product in results.products:
-        yield product.tag, {**_read(product, "rate_t_h"), "specification": bands_text(product)}
+        yield (
+            product.tag,
+            {**_read(product, "rate_t_h"), "specification": Figure(bands_text(product))},
+        )
     for stream in results.streams:
         paths = ("rate_t_h", "p80_mm", "p50_mm", "moisture", "slurry_m3_h", "solids")
         yield stream.name, _read(stream, *paths)
@@ -76,14 +94,19 @@ def _all(results: Results) -> Iterator[tuple[str, Figures]]:
 
 
 def _of_machine(machine: MachineResult) -> Figures:
+    settings = {clean(one.name.replace("_", " ")): clean(one.text) for one in machine.settings}
+    apertures = {f"{d.name} aperture": f"{d.aperture_mm:g} mm {d.shape}" for d in machine.decks}
+    decks = {
+        f"{deck.name} {name}": figure
+        for deck in machine.decks
+        for name, figure in _read(deck, "cut_size_mm", "area_use").items()
+    }
     return {
-        **{clean(one.name.replace("_", " ")): clean(one.text) for one in machine.settings},
-        **{f"{d.name} aperture": f"{d.aperture_mm:g} mm {d.shape}" for d in machine.decks},
+        **{name: Figure(text) for name, text in {**settings, **apertures}.items()},
         **_read(machine, "count", "feed_t_h", "capacity_t_h", "load", "power_kw"),
-        **{f"{d.name} {name}": text for d in machine.decks
-           for name, text in _read(d, "cut_size_mm", "area_use").items()},
-        "verdict": machine_verdict(machine),
-    }  # fmt: skip
+        **decks,
+        "verdict": Figure(machine_verdict(machine)),
+    }
 
 
 def _read(thing: BaseModel, *paths: str) -> Figures:
@@ -91,6 +114,7 @@ def _read(thing: BaseModel, *paths: str) -> Figures:
     found = {}
     for path in paths:
         field = result(type(thing), path)
-        text = field.column.text(field.get(thing))
-        found[field.column.heading] = f"{text} {field.column.unit}".strip()
+        value = field.get(thing)
+        text = f"{field.column.text(value)} {field.column.unit}".strip()
+        found[field.column.heading] = Figure(text, value if isinstance(value, float) else None)
     return found

@@ -11,12 +11,14 @@ from typing import Literal
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element
 
-from hoggin.report.drawing.block import LINE, outline
-from hoggin.report.drawing.diagram import Box, Diagram, Route
+from hoggin.report.drawing.block import THIN, outline
+from hoggin.report.drawing.diagram import Box, Diagram, Label, Route
 from hoggin.report.drawing.figure import figure
 from hoggin.report.drawing.layout import diagrams
-from hoggin.report.drawing.measures import flag_box
-from hoggin.report.drawing.model import Drawing, Sheet
+from hoggin.report.drawing.lettering import width_of
+from hoggin.report.drawing.measures import LINE as LEADING
+from hoggin.report.drawing.measures import TEXT, flag_box
+from hoggin.report.drawing.model import Drawing, Sheet, Stroke
 from hoggin.report.drawing.model import Item as Drawn
 from hoggin.report.drawing.sheet import symbols_of
 from hoggin.report.drawing.svg import svg
@@ -26,7 +28,7 @@ from hoggin.view.items import Item, items, water_key
 from hoggin.view.rates import labelled, rate_boxes, rate_words
 
 MARGIN = 3.0  # mm around a diagram
-FRAME = 0.6  # mm between what has changed and the frame around it
+PLATE = 0.5  # mm that the plate behind a tag is wider on each side
 _SVG = "{http://www.w3.org/2000/svg}"
 
 
@@ -97,13 +99,14 @@ class _Making:
     def _drawn(self) -> Iterator[Drawn]:
         """The figure, and a rate beside each number. What belongs together has the place of its
         part in `of`."""
-        for key, boxes in self._boxes().items():
-            if key in self._changed:
-                frame = outline(_wider(boxes[0], FRAME), LINE, "revision")
-                mark = replace(frame, dash="dashed", fill="tint")
-                yield self._owned(mark, _Part("item", key))
+        for placed in self._diagram.placed:
+            if placed.name in self._changed and placed.name in self._items:
+                yield self._owned(_plate(placed.label), _Part("item", placed.name))
         for item in figure(self._diagram).items:
-            yield self._owned(item, self._part(item))
+            part = self._part(item)
+            if part.kind == "item" and part.key in self._changed and item.layer == "number":
+                item = replace(item, fill="ink") if isinstance(item, Stroke) else item
+            yield self._owned(item, part)
         for number, room in self._rooms.items():
             yield self._owned(
                 rate_words(self._rates[number], room), _Part("item", self._keys[number])
@@ -194,6 +197,16 @@ class _Making:
         return Element(f"{_SVG}path", {"class": "grip", "d": f"M{points}"})
 
 
+def _plate(label: Label) -> Drawn:
+    """Behind the tag of what the last save changed; the page's styles turn the tag's colour."""
+    box = label.box
+    width = width_of(label.lines[0], TEXT, bold=True) + 2 * PLATE
+    room = box.width + 2 * PLATE - width
+    left = box.x - PLATE + {"start": 0.0, "middle": room / 2, "end": room}[label.anchor]
+    plate = Box(left, box.y, width, LEADING)
+    return replace(outline(plate, THIN, "tag"), fill="ink")
+
+
 def _button(group: Element, item: Item, changed: str) -> None:
     group.set("class", f"item {item.kind}{' changed' if changed else ''}")
     group.set("role", "button")
@@ -207,7 +220,3 @@ def _hit(box: Box) -> Element:
     return Element(
         f"{_SVG}rect", {"class": "hit", **{name: f"{value:g}" for name, value in size.items()}}
     )
-
-
-def _wider(box: Box, by: float) -> Box:
-    return Box(box.x - by, box.y - by, box.width + 2 * by, box.height + 2 * by)
