@@ -17,7 +17,7 @@ from hoggin.report.drawing.figure import figure
 from hoggin.report.drawing.layout import diagrams
 from hoggin.report.drawing.lettering import width_of
 from hoggin.report.drawing.measures import LINE as LEADING
-from hoggin.report.drawing.measures import TEXT, flag_box
+from hoggin.report.drawing.measures import TEXT, connector_box, flag_box
 from hoggin.report.drawing.model import Drawing, Sheet, Stroke
 from hoggin.report.drawing.model import Item as Drawn
 from hoggin.report.drawing.sheet import symbols_of
@@ -188,7 +188,14 @@ class _Making:
                 group.set("class", "way")
                 group.set("data-sheet", str(part.sheet))
                 group.set("data-key", part.key)
+                group[:0] = map(_hit, self._plates(part.key))
         group.set("aria-hidden", "true")  # the sheet's list and the items say the same
+
+    def _plates(self, key: str) -> Iterator[Box]:
+        """The plates of a stream that goes on, on another sheet."""
+        for connector in self._diagram.connectors:
+            if key and self._keys.get(connector.number) == key:
+                yield connector_box(connector)
 
     def _grip(self, key: str) -> Element:
         """A wide line that nobody sees, for the pointer."""
