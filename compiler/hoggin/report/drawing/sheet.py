@@ -42,10 +42,10 @@ def drawing(results: Results, diagrams: Sequence[Diagram], paper: str = "A3") ->
     Raises: HogginError for a paper that is not known, or a legend that no paper holds.
     """
     sheets = tuple(map(_sheet, planned(results, diagrams, paper)))
-    return Drawing(clean(results.title), sheets, _symbols(sheets))
+    return Drawing(clean(results.title), sheets, symbols_of(sheets))
 
 
-def _symbols(sheets: Sequence[Sheet]) -> dict[str, tuple[Shape, ...]]:
+def symbols_of(sheets: Sequence[Sheet]) -> dict[str, tuple[Shape, ...]]:
     """The symbols that the sheets use, at every scale in which they do."""
     used = {item.symbol for sheet in sheets for item in sheet.items if isinstance(item, Use)}
     shapes: dict[str, tuple[Shape, ...]] = {}
