@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import inf
 
 from hoggin.errors import HogginError
 from hoggin.report.drawing import dividing, placing
@@ -44,8 +45,12 @@ def diagrams_of(graph: Graph) -> tuple[Diagram, ...]:
     return _divided(graph)
 
 
-def best(sheet: SheetGraph, ways: Sequence[Way] = WAYS) -> tuple[Diagram, Way]:
-    """The first way of laying a sheet out that fits; the one that comes nearest if none does."""
+def best(
+    sheet: SheetGraph, ways: Sequence[Way] = WAYS, hopeless: float = HOPELESS
+) -> tuple[Diagram, Way]:
+    """The first way of laying a sheet out that fits; the one that comes nearest if none does.
+
+    hopeless: of so many times the room's area, no other way is tried."""
     excess: dict[Way, float] = {}
     for way in ways:
         size = placing.size(sheet, way)
@@ -56,7 +61,7 @@ def best(sheet: SheetGraph, ways: Sequence[Way] = WAYS) -> tuple[Diagram, Way]:
             made = placing.diagram(sheet, way)
             if made is not None and fits(made):
                 return made, way
-        if size[0] * size[1] > HOPELESS * ROOM_MM[0] * ROOM_MM[1]:
+        if size[0] * size[1] > hopeless * ROOM_MM[0] * ROOM_MM[1]:
             break
     for way in sorted(excess, key=excess.__getitem__):
         made = placing.diagram(sheet, way)
@@ -102,4 +107,5 @@ def _overview(graph: Graph, parts: Sequence[Part], sheets: Sequence[SheetGraph])
         made, _ = best(dividing.overview(graph, dividing.by_sheet(sheets, FIRST)))
         if fits(made):
             return made
-    return best(dividing.overview(graph, dividing.by_section(parts, sheets, FIRST)))[0]
+    grouped = dividing.overview(graph, dividing.by_section(parts, sheets, FIRST))
+    return best(grouped, hopeless=inf)[0]  # it is not divided; it may need larger paper
