@@ -11,7 +11,7 @@ import hoggin
 from hoggin.report.drawing.diagram import Diagram
 from hoggin.report.drawing.equipment_list import equipment_of
 from hoggin.report.drawing.layout import diagrams
-from hoggin.report.drawing.model import Drawing, Words
+from hoggin.report.drawing.model import Drawing, Use, Words
 from hoggin.report.drawing.sheet import drawing, planned
 from hoggin.report.wording import clean
 from hoggin.schema.results import Results
@@ -98,3 +98,21 @@ def test_what_asks_for_attention_is_said_in_words(
     ]  # fmt: skip
     assert len(said) == len(asked)
     assert set(said) <= {"WATCH", "OVER LIMIT", "VOID"}
+
+
+def test_a_plant_that_names_sheets_is_drawn_on_them() -> None:
+    whole = plant("quarry")
+    machines = tuple(
+        machine.model_copy(update={"sheet": "screening" if machine.decks else "crushing"})
+        for machine in whole.machines
+    )
+    results = whole.model_copy(update={"machines": machines})
+    drawn = drawing(results, diagrams(results))
+    titles = [sheet.title for sheet in drawn.sheets]
+    assert titles[0] == "overview"
+    assert {"crushing", "screening"} <= {title.rstrip(" 0123456789") for title in titles}
+    for sheet in drawn.sheets[1:]:
+        shown = {i.of.removeprefix("machine ") for i in sheet.items if isinstance(i, Use)}
+        decked = {machine.tag: bool(machine.decks) for machine in machines}
+        on_it = {decked[tag] for tag in shown if tag in decked}
+        assert on_it <= {sheet.title.startswith("screening")}

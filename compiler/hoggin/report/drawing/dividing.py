@@ -24,11 +24,11 @@ class Part:
 
 
 def sections(graph: Graph) -> list[Part]:
-    """The parts of a plant by its sections, none of too many machines."""
+    """The parts of a plant by its sheets and sections, none of too many machines."""
     groups: dict[str, list[Node]] = {}
     for node in graph.nodes:
         if is_machine(node):
-            groups.setdefault(_section(node.name), []).append(node)
+            groups.setdefault(_section(node), []).append(node)
     return [
         piece
         for title, nodes in groups.items()
@@ -41,8 +41,9 @@ def is_machine(node: Node) -> bool:
     return node.symbol not in ("feed", "product", "water")
 
 
-def _section(name: str) -> str:
-    return name.partition(".")[0] if "." in name else MAIN
+def _section(node: Node) -> str:
+    """The sheet that the plant names, else the section that the machine is in."""
+    return node.sheet or (node.name.partition(".")[0] if "." in node.name else MAIN)
 
 
 def _small(part: Part, lines: Sequence[Line]) -> list[Part]:
@@ -121,38 +122,68 @@ def _local(node: Node, section: str) -> Node:
     return replace(node, words=(first, *node.words[1:]))
 
 
-def overview(graph: Graph, sheets: Sequence[SheetGraph], first: int) -> SheetGraph:
-    """Each sheet as a box, and one line from box to box for all streams between them."""
-    home = {node.name: k for k, sheet in enumerate(sheets) for node in sheet.nodes}
-    bundles: dict[tuple[int, int], list[Line]] = {}
+@dataclass(frozen=True, slots=True)
+class Group:
+    """The sheets that are one box of the overview, by their numbers."""
+
+    title: str
+    nodes: tuple[Node, ...]
+    first: int
+    last: int
+
+
+def by_sheet(sheets: Sequence[SheetGraph], first: int) -> list[Group]:
+    return [Group(one.title, one.nodes, k, k) for k, one in enumerate(sheets, first)]
+
+
+def by_section(parts: Sequence[Part], sheets: Sequence[SheetGraph], first: int) -> list[Group]:
+    """All sheets of a section together: for a plant of very many."""
+    groups: dict[str, Group] = {}
+    for part, one in zip(parts, by_sheet(sheets, first), strict=True):
+        known = groups.get(part.title)
+        groups[part.title] = (
+            replace(known, nodes=known.nodes + one.nodes, last=one.last)
+            if known is not None
+            else replace(one, title=part.title)
+        )
+    return list(groups.values())
+
+
+def overview(graph: Graph, groups: Sequence[Group]) -> SheetGraph:
+    """Each group as a box, and one line from box to box for all streams between them."""
+    home = {node.name: group.title for group in groups for node in group.nodes}
+    bundles: dict[tuple[str, str], list[Line]] = {}
     for line in graph.lines:
         pair = home[line.source], home[line.target]
         if pair[0] != pair[1]:
             bundles.setdefault(pair, []).append(line)
-    leaving: dict[int, list[int]] = {}
+    leaving: dict[str, list[str]] = {}
     for source, target in bundles:
         leaving.setdefault(source, []).append(target)
-    nodes = tuple(_box(k, sheet, first, leaving.get(k, ())) for k, sheet in enumerate(sheets))
     lines = tuple(
         replace(
             streams[0],
             number=_numbers(streams),
-            source=sheets[pair[0]].title,
-            target=sheets[pair[1]].title,
-            outlet=leaving[pair[0]].index(pair[1]),
+            source=source,
+            target=target,
+            outlet=leaving[source].index(target),
             returns=all(line.returns for line in streams),
         )
-        for pair, streams in bundles.items()
+        for (source, target), streams in bundles.items()
     )
+    nodes = tuple(_box(group, len(leaving.get(group.title, ()))) for group in groups)
     return SheetGraph("overview", nodes, lines)
 
 
-def _box(index: int, sheet: SheetGraph, first: int, leaving: Sequence[int]) -> Node:
-    machines = sum(map(is_machine, sheet.nodes))
-    what = f"sheet {first + index}: {machines} machine{'s' * (machines != 1)}"
-    made = _listed([node.words[0] for node in sheet.nodes if node.symbol == "product"])
-    words = (shorten(sheet.title, LONGEST), what, *([made] if made else []))
-    return Node(sheet.title, f"section_{max(1, len(leaving))}", words)
+def _box(group: Group, outlets: int) -> Node:
+    machines = sum(map(is_machine, group.nodes))
+    on = f"sheet {group.first}"
+    if group.last != group.first:
+        on = f"sheets {group.first} to {group.last}"
+    what = f"{on}: {machines} machine{'s' * (machines != 1)}"
+    made = _listed([node.words[0] for node in group.nodes if node.symbol == "product"])
+    words = (shorten(group.title, LONGEST), what, *([made] if made else []))
+    return Node(group.title, f"section_{max(1, outlets)}", words)
 
 
 def _listed(products: Sequence[str]) -> str:

@@ -13,7 +13,7 @@ from typing import Literal
 from hoggin.report import wording
 from hoggin.report.drawing.diagram import StreamKind
 from hoggin.report.drawing.equipment_list import description
-from hoggin.report.wording import shorten
+from hoggin.report.wording import clean, shorten
 from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import Machine
 from hoggin.schema.results import (
@@ -27,7 +27,6 @@ from hoggin.schema.results import (
 
 LONGEST = 28  # letters of a line of a label
 MOST_LINES = 2  # of a name, or of what is said of it
-CLEAR = "overflow"  # the outlet of a thickener that water is reused from
 Attention = Literal["", "watch", "over", "void"]
 
 
@@ -41,6 +40,7 @@ class Node:
     decks: int = 0
     several: bool = False
     attention: Attention = ""
+    sheet: str = ""  # that the plant puts it on
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,11 +79,12 @@ def graph_of(results: Results) -> Graph:
     flowing = [water for water in results.water_streams if water.water_m3_h > 0]
     lines = (
         *(_line(stream, outlets[stream.source], results) for stream in results.streams),
-        *(_water(water, outlets) for water in flowing),
+        *map(_water, flowing),
     )
     known = {node.name for node in nodes}
     ends = dict.fromkeys(end for line in lines for end in (line.source, line.target))
-    supplies = {_supply(water): water.source for water in flowing}
+    called = {machine.tag: f"{machine.shown_tag}, clear water" for machine in results.machines}
+    supplies = {_supply(water): called.get(water.source, water.source) for water in flowing}
     nodes += [_node(end, "water", (supplies.get(end, end),)) for end in ends if end not in known]
     return Graph(tuple(nodes), lines)
 
@@ -121,25 +122,23 @@ def _line(stream: StreamResult, outlets: Sequence[str], results: Results) -> Lin
     )
 
 
-def _water(water: WaterStreamResult, outlets: Mapping[str, Sequence[str]]) -> Line:
+def _water(water: WaterStreamResult) -> Line:
     """A stream of water alone, to a machine, though it be sprayed on a deck of it."""
     machine, _, _ = water.target.rpartition(".")
-    leaves = outlets.get(water.source, ())
     return Line(
         stream=water.number,
         number=water.number,
         source=_supply(water),
-        outlet=leaves.index(CLEAR) if CLEAR in leaves else 0,
+        outlet=0,
         target=machine if water.kind == "spray" else water.target,
         kind="water",
     )
 
 
 def _supply(water: WaterStreamResult) -> str:
-    """The node that water comes from. What is sprayed or added has one of its own, so that no
-    lines run from one supply to all over the sheet."""
-    own = water.kind in ("spray", "dilution")
-    return f"{water.source} {water.number}" if own else water.source
+    """The node that a stream of water comes from: one of its own, so that no lines run from one
+    supply to all over the sheet."""
+    return f"{water.source} {water.number}"
 
 
 def _node(
@@ -149,9 +148,10 @@ def _node(
     decks: int = 0,
     several: bool = False,
     attention: Attention = "",
+    sheet: str = "",
 ) -> Node:
     words = tuple(row for line in dict.fromkeys(lines) for row in _wrapped(line))
-    return Node(name, symbol, words, decks, several, attention)
+    return Node(name, symbol, words, decks, several, attention, sheet)
 
 
 def _wrapped(text: str) -> list[str]:
@@ -181,6 +181,7 @@ def _machine(machine: MachineResult, stated: Machine | None, outlets: Sequence[s
         len(machine.decks),
         several,
         _attention(machine),
+        clean(machine.sheet),
     )
 
 

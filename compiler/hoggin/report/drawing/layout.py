@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import inf
 
 from hoggin.errors import HogginError
 from hoggin.report.drawing import dividing, placing
@@ -15,6 +16,7 @@ from hoggin.schema.results import Results
 ROOM_MM = (390.0, 190.0)  # for a diagram on A3 landscape, above its tables
 FIRST = 2  # sheet of the first part: the overview is sheet 1
 MOST_WHOLE = 30  # machines of a plant that may fit one sheet
+MOST_BOXES = 40  # of an overview by sheet
 HOPELESS = 1.25  # times the room's area: no other way brings a diagram into it
 # In the order in which they are tried; all keep the text's size.
 WAYS = (
@@ -28,22 +30,27 @@ WAYS = (
 
 
 def diagrams(results: Results) -> tuple[Diagram, ...]:
-    """The plant's diagram; where one sheet can't hold it, an overview and one for each part. The
-    sheet of a connector is a place in this list, from 1."""
+    """The plant's diagram; where one sheet can't hold it, or the plant names sheets, an overview
+    and one for each part. The sheet of a connector is a place in this list, from 1."""
     return diagrams_of(graph_of(results))
 
 
 def diagrams_of(graph: Graph) -> tuple[Diagram, ...]:
     """The same, of what is drawn."""
-    if sum(map(dividing.is_machine, graph.nodes)) <= MOST_WHOLE:
+    named = any(node.sheet for node in graph.nodes)
+    if not named and sum(map(dividing.is_machine, graph.nodes)) <= MOST_WHOLE:
         whole, _ = best(SheetGraph("", graph.nodes, graph.lines))
         if fits(whole):
             return (whole,)
     return _divided(graph)
 
 
-def best(sheet: SheetGraph, ways: Sequence[Way] = WAYS) -> tuple[Diagram, Way]:
-    """The first way of laying a sheet out that fits; the one that comes nearest if none does."""
+def best(
+    sheet: SheetGraph, ways: Sequence[Way] = WAYS, hopeless: float = HOPELESS
+) -> tuple[Diagram, Way]:
+    """The first way of laying a sheet out that fits; the one that comes nearest if none does.
+
+    hopeless: of so many times the room's area, no other way is tried."""
     excess: dict[Way, float] = {}
     for way in ways:
         size = placing.size(sheet, way)
@@ -54,7 +61,7 @@ def best(sheet: SheetGraph, ways: Sequence[Way] = WAYS) -> tuple[Diagram, Way]:
             made = placing.diagram(sheet, way)
             if made is not None and fits(made):
                 return made, way
-        if size[0] * size[1] > HOPELESS * ROOM_MM[0] * ROOM_MM[1]:
+        if size[0] * size[1] > hopeless * ROOM_MM[0] * ROOM_MM[1]:
             break
     for way in sorted(excess, key=excess.__getitem__):
         made = placing.diagram(sheet, way)
@@ -90,6 +97,15 @@ def _divided(graph: Graph) -> tuple[Diagram, ...]:
                 pieces += dividing.halves(part, graph.lines)
         parts = pieces
     sheets = dividing.sheet_graphs(graph, parts, FIRST)
-    overview, _ = best(dividing.overview(graph, sheets, FIRST))
-    made_all = [best(sheet, (ways[part],))[0] for part, sheet in zip(parts, sheets, strict=True)]
-    return (overview, *made_all)
+    drawn = [best(sheet, (ways[part],))[0] for part, sheet in zip(parts, sheets, strict=True)]
+    return (_overview(graph, parts, sheets), *drawn)
+
+
+def _overview(graph: Graph, parts: Sequence[Part], sheets: Sequence[SheetGraph]) -> Diagram:
+    """By sheet where it fits so, else by section."""
+    if len(sheets) <= MOST_BOXES:
+        made, _ = best(dividing.overview(graph, dividing.by_sheet(sheets, FIRST)))
+        if fits(made):
+            return made
+    grouped = dividing.overview(graph, dividing.by_section(parts, sheets, FIRST))
+    return best(grouped, hopeless=inf)[0]  # it is not divided; it may need larger paper

@@ -111,7 +111,7 @@ def _graph(sheet: SheetGraph, way: Way, labelled: frozenset[int]) -> elk.Graph:
     nodes = [_child(place[node.name], node) for node in sheet.nodes]
     return {
         "id": "root",
-        "layoutOptions": _options(way, max(flag_size(line.number)[0] for line in sheet.lines)),
+        "layoutOptions": _options(way, _widest_flag(sheet)),
         "children": [*arriving, *nodes, *leaving],
         "edges": [
             {
@@ -127,6 +127,10 @@ def _graph(sheet: SheetGraph, way: Way, labelled: frozenset[int]) -> elk.Graph:
             for k, line in enumerate(sheet.lines)
         ],
     }
+
+
+def _widest_flag(sheet: SheetGraph) -> float:
+    return max((flag_size(line.number)[0] for line in sheet.lines), default=0.0)
 
 
 def _flag_label(number: str) -> elk.Graph:

@@ -68,6 +68,12 @@ def _line(*points: Point, width: float = DETAIL, dash: Dash = "solid") -> Stroke
     return Stroke(points, "machine", width, dash)
 
 
+def _deck(start: Point, end: Point) -> tuple[Stroke, Stroke]:
+    """A deck, and the lip at its discharge."""
+    lip = (end[0] - LIP, end[1])
+    return _line(start, end, width=0.35, dash="dashed"), _line(lip, end, width=0.35)
+
+
 def _circle(
     x: float, y: float, radius: float, fill: Fill = "paper", wide: float = OUTLINE
 ) -> Circle:
@@ -197,7 +203,7 @@ def _screen(decks: int) -> Symbol:
         (0, 0), (feed, 0), (body, DECK_FALL), (body, low), (body / 2 + 2, height),
         (body / 2 - 2, height), (0, depth),
     )  # fmt: skip
-    lines = tuple(_line((0, y), (width, y + DECK_FALL), width=0.35, dash="dashed") for y in starts)
+    lines = [shape for y in starts for shape in _deck((0, y), (width, y + DECK_FALL))]
     ends = tuple(Port((width, y + DECK_FALL), "right") for y in starts)
     under = Port((body / 2, height), "foot")
     return Symbol(width, height, (case, *lines), Port((2.5, 0), "top"), (*ends, under))
@@ -211,7 +217,7 @@ def _drying_screen(decks: int) -> Symbol:
     case = _closed(
         (0, 0), (body, 0), (body, height - 3), (13, height), (9, height), (0, height - 2)
     )
-    lines = tuple(_line((0, y), (width, y - 1.4), width=0.35, dash="dashed") for y in starts)
+    lines = [shape for y in starts for shape in _deck((0, y), (width, y - 1.4))]
     ends = tuple(Port((width, y - 1.4), "right") for y in starts)
     return Symbol(
         width, height, (case, *lines), Port((2.5, 0), "top"), (*ends, Port((11, height), "foot"))
@@ -227,7 +233,7 @@ def _grizzly_feeder(decks: int) -> Symbol:
         (0, 0), (body, 0), (body, height - 2.2), (17, height), (13, height), (9, height - 2.2),
         (0, height - 2.2),
     )  # fmt: skip
-    lines = tuple(_line((9, y), (width, y), width=0.35, dash="dashed") for y in starts)
+    lines = [shape for y in starts for shape in _deck((9, y), (width, y))]
     pan = _line((0, starts[0]), (9, starts[0]), width=0.35)
     ends = tuple(Port((width, y), "right") for y in starts)
     under = Port((15, height), "foot")
@@ -265,12 +271,13 @@ def _belt_feeder() -> Symbol:
 
 
 def _pan_feeder() -> Symbol:
-    """A trough that is shaken."""
+    """A trough that is shaken, with a chute at its end."""
     shapes = (
         _line((0, 0), (0, 3), (15, 4), width=OUTLINE),
         _line((3, 4.8), (4.4, 3.2)),
-        _line((8, 5.2), (9.4, 3.6)),
-        _line((12.8, 3.85), (12.8, 5.2)),
+        _line((7, 5.1), (8.4, 3.5)),
+        _line((11, 3.8), (12.2, 5.2)),
+        _line((15, 4), (13.4, 5.2)),
     )
     return _carried(15, shapes, 5.2)
 
@@ -291,12 +298,12 @@ def _screw() -> Symbol:
 def _cyclone() -> Symbol:
     """A cone with its apex down; what is fine leaves through the pipe at its top."""
     shapes = (
-        _closed((1, 3), (9, 3), (9, 6), (5.8, 14), (4.2, 14), (1, 6)),
-        _line((6.6, 4.6), (6.6, 1.4), (12, 1.4), width=0.35),
-        _line((3, 0), (3, 3), width=0.35),
+        _closed((0, 3), (8, 3), (8, 6), (4.8, 14), (3.2, 14), (0, 6)),
+        _line((5.6, 4.6), (5.6, 1.4), (11, 1.4), width=0.35),
+        _line((2, 0), (2, 3), width=0.35),
     )
     return Symbol(
-        12, 14, shapes, Port((3, 0), "top"), (Port((5, 14), "foot"), Port((12, 1.4), "right"))
+        11, 14, shapes, Port((2, 0), "top"), (Port((4, 14), "foot"), Port((11, 1.4), "right"))
     )
 
 
@@ -352,10 +359,9 @@ def _blend() -> Symbol:
 
 
 def _magnet() -> Symbol:
-    """Two poles over the line."""
-    return _through(
-        7, 6, _closed((0, 0), (7, 0), (7, 6), (4.8, 6), (4.8, 2.4), (2.2, 2.4), (2.2, 6), (0, 6))
-    )
+    """Two poles beside the line."""
+    poles = _closed((0, 0), (7, 0), (7, 6), (4.8, 6), (4.8, 2.4), (2.2, 2.4), (2.2, 6), (0, 6))
+    return _through(7, 6, poles, _line((3.5, 0), (3.5, 6)))
 
 
 def _detector() -> Symbol:

@@ -1,0 +1,1 @@
+"""Other projects' files, each with its licence beside it, as they were published."""
