@@ -13,7 +13,7 @@ from hoggin.view.reading import Reading
 from tests.view.browser import Page
 from tests.view.conftest import EXAMPLES, serving, serving_file, shows
 from tests.view.contrast import EDGE, TEXT, contrast, rgb
-from tests.view.probes import DETAILS, FOCUSED, LOOK, OPEN, STATUS, item, turned
+from tests.view.probes import DETAILS, FOCUSED, LOOK, OPEN, STATUS, gone_to, item, turned
 from tests.view.test_live import edited
 
 SHOWN = "document.querySelector('#drawing svg:not([hidden])')"
@@ -90,10 +90,7 @@ def test_page_down_and_up_turn_the_sheets_and_keep_the_focus_on_the_drawing(
 
 def test_go_to_turns_to_the_sheet_of_what_is_chosen(divided: Page, large: Results) -> None:
     last = large.machines[-1].tag
-    divided.value(
-        f"(() => {{ const s = document.getElementById('find'); s.value = {json.dumps(last)};"
-        "s.dispatchEvent(new Event('change')); })()"
-    )
+    divided.value(gone_to(last))
     divided.until(f"{OPEN} && {DETAILS}.includes({json.dumps(last)})")
     divided.until(f"{SHOWN}.querySelector({json.dumps(item(last))}) !== null")
     assert divided.value("probes.smallest()") >= 8

@@ -159,7 +159,7 @@ class _Making:
     def _boxes(self) -> Mapping[str, tuple[Box, ...]]:
         """What one points at to select an item: its words and its symbol, or its number and
         its rate."""
-        named = {p.name: (labelled(p), p.box) for p in self._things}
+        named = {p.name: (_up_to(labelled(p), p.box), p.box) for p in self._things}
         numbered = {
             self._plant.keys.get(r.flag.number, ""): self._flag(r) for r in self._diagram.routes
         }
@@ -224,6 +224,14 @@ class _Making:
         route = next(r for r in self._diagram.routes if self._plant.keys.get(r.flag.number) == key)
         points = " L".join(f"{x:g} {y:g}" for x, y in route.points)
         return Element(f"{_SVG}path", {"class": "grip", "d": f"M{points}"})
+
+
+def _up_to(label: Box, symbol: Box) -> Box:
+    """The room of a label that is left of its symbol or below it, with the gap between them."""
+    if label.y > symbol.y + symbol.height:
+        gap = label.y - symbol.y - symbol.height
+        return replace(label, y=label.y - gap, height=label.height + gap)
+    return replace(label, width=max(label.width, symbol.x - label.x))
 
 
 def _plate(label: Label) -> Drawn:
