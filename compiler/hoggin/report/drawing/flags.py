@@ -26,14 +26,12 @@ def flagged(
     taken: boxes that no flag may cover. given: places where room was made for a flag.
     """
     pieces = [(k, _piece(a, b)) for k, path in enumerate(paths) for a, b in pairwise(path)]
-    rooms = {
-        k: [
-            centre
-            for centre in (*_candidates(path, numbers[k]), *([given[k]] if k in given else []))
-            if _free(flag_box(numbers[k], centre), k, pieces, taken)
-        ]
-        for k, path in enumerate(paths)
-    }
+    rooms: dict[int, list[Point]] = {}
+    for k, path in enumerate(paths):
+        others = [*taken, *(piece for owner, piece in pieces if owner != k)]
+        rooms[k] = list(_free(path, numbers[k], others))
+        if k in given and _clear(flag_box(numbers[k], given[k]), others):
+            rooms[k].append(given[k])
     centres: dict[int, Point] = {}
     boxes: list[Box] = []
     crowded: set[int] = set()
@@ -52,10 +50,25 @@ def flagged(
     return [centres[k] for k in range(len(paths))], frozenset(crowded)
 
 
-def _free(box: Box, own: int, pieces: Sequence[tuple[int, Box]], boxes: Sequence[Box]) -> bool:
-    return not any(box.meets(other, CLEAR) for other in boxes) and not any(
-        k != own and box.meets(piece, CLEAR) for k, piece in pieces
-    )
+def _free(path: Path, number: str, others: Sequence[Box]) -> Iterator[Point]:
+    """The places along a line at which its flag is clear of everything else."""
+    flag = flag_box(number, (0.0, 0.0))
+    for place, (start, end) in enumerate(pairwise(path)):
+        piece = _piece(start, end)
+        span = Box(
+            piece.x - flag.width / 2,
+            piece.y - flag.height / 2,
+            piece.width + flag.width,
+            piece.height + flag.height,
+        )
+        near = [box for box in others if box.meets(span, CLEAR)]  # few: a sheet has thousands
+        for centre in _candidates(start, end, flag, last=place == len(path) - 2):
+            if _clear(flag_box(number, centre), near):
+                yield centre
+
+
+def _clear(box: Box, others: Sequence[Box]) -> bool:
+    return not any(box.meets(other, CLEAR) for other in others)
 
 
 def _piece(start: Point, end: Point) -> Box:
@@ -64,25 +77,20 @@ def _piece(start: Point, end: Point) -> Box:
     )
 
 
-def _candidates(path: Path, number: str) -> Iterator[Point]:
-    """Places along the line, from its start: nearest to what it comes from is read best."""
-    box = flag_box(number, (0.0, 0.0))
-    for place, (start, end) in enumerate(pairwise(path)):
-        level = start[1] == end[1]
-        length = abs(start[0] - end[0]) + abs(start[1] - end[1])
-        half = (box.width if level else box.height) / 2
-        last = place == len(path) - 2
-        room = length - 2 * half - ENDS - (ARROW if last else ENDS)
-        if room < 0:
-            continue
-        steps = int(room / _STEP)
-        for step in range(steps + 1):
-            along = half + ENDS + step * _STEP
-            share = along / length
-            yield (
-                round(start[0] + share * (end[0] - start[0]), 3),
-                round(start[1] + share * (end[1] - start[1]), 3),
-            )
+def _candidates(start: Point, end: Point, flag: Box, *, last: bool) -> Iterator[Point]:
+    """Places on a piece of a line, from its start: nearest to what it comes from is read best."""
+    level = start[1] == end[1]
+    length = abs(start[0] - end[0]) + abs(start[1] - end[1])
+    half = (flag.width if level else flag.height) / 2
+    room = length - 2 * half - ENDS - (ARROW if last else ENDS)
+    if room < 0:
+        return
+    for step in range(int(room / _STEP) + 1):
+        share = (half + ENDS + step * _STEP) / length
+        yield (
+            round(start[0] + share * (end[0] - start[0]), 3),
+            round(start[1] + share * (end[1] - start[1]), 3),
+        )
 
 
 def _middle(path: Path) -> Point:
