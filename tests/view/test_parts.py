@@ -190,13 +190,8 @@ def test_details_of_a_machine_tell_load_power_settings_checks_and_cautions(
 ) -> None:
     machine = next(m for m in quarry.machines if m.load and m.load > 1 and m.settings)
     read = Read(details(quarry, machine.tag, {}) or "")
-<<<<<<< HEAD
     assert f"load (%){LOAD.text(machine.load or 0.0)}" in read.text
     assert f"drawn (kW){POWER.text(machine.power_kw or 0.0)}" in read.text
-=======
-    assert f"load (%){100 * (machine.load or 0):.0f}" in read.text
-    assert f"drawn (kW){machine.power_kw:.0f}" in read.text
->>>>>>> view15
     for setting in machine.settings:
         assert f"{setting.name}{setting.text}" in read.text
     for check in machine.checks:
