@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
 from hoggin.report.drawing.diagram import Box, Point
-from hoggin.report.drawing.measures import flag_box
 
 Path = Sequence[Point]
 CLEAR = 0.6  # mm between a flag and whatever else there is
@@ -16,39 +15,40 @@ _STEP = 1.0
 
 
 def flagged(
-    numbers: Sequence[str],
+    rooms: Sequence[Box],
     paths: Sequence[Path],
     taken: Sequence[Box],
     given: Mapping[int, Point],
 ) -> tuple[list[Point], frozenset[int]]:
     """Centres of the flags of all lines, and those lines that have no room for one.
 
+    rooms: what is drawn at the number of each line, from the number's own middle.
     taken: boxes that no flag may cover. given: places where room was made for a flag.
     """
     pieces = [(k, _piece(a, b)) for k, path in enumerate(paths) for a, b in pairwise(path)]
-    rooms = {
+    places = {
         k: [
             centre
-            for centre in (*_candidates(path, numbers[k]), *([given[k]] if k in given else []))
-            if _free(flag_box(numbers[k], centre), k, pieces, taken)
+            for centre in (*_candidates(path, rooms[k]), *([given[k]] if k in given else []))
+            if _free(rooms[k].moved(centre), k, pieces, taken)
         ]
         for k, path in enumerate(paths)
     }
     centres: dict[int, Point] = {}
     boxes: list[Box] = []
     crowded: set[int] = set()
-    for k in sorted(rooms, key=lambda k: (len(rooms[k]), k)):  # the least room first
+    for k in sorted(places, key=lambda k: (len(places[k]), k)):  # the least room first
         free = (
             centre
-            for centre in rooms[k]
-            if not any(flag_box(numbers[k], centre).meets(box, CLEAR) for box in boxes)
+            for centre in places[k]
+            if not any(rooms[k].moved(centre).meets(box, CLEAR) for box in boxes)
         )
         centre = next(free, None)
         if centre is None:
             crowded.add(k)
             centre = given.get(k) or _middle(paths[k])
         centres[k] = centre
-        boxes.append(flag_box(numbers[k], centre))
+        boxes.append(rooms[k].moved(centre))
     return [centres[k] for k in range(len(paths))], frozenset(crowded)
 
 
@@ -64,18 +64,18 @@ def _piece(start: Point, end: Point) -> Box:
     )
 
 
-def _candidates(path: Path, number: str) -> Iterator[Point]:
+def _candidates(path: Path, room: Box) -> Iterator[Point]:
     """Places along the line, from its start: nearest to what it comes from is read best."""
-    box = flag_box(number, (0.0, 0.0))
+    across, down = reach(room)
     for place, (start, end) in enumerate(pairwise(path)):
         level = start[1] == end[1]
         length = abs(start[0] - end[0]) + abs(start[1] - end[1])
-        half = (box.width if level else box.height) / 2
+        half = across if level else down
         last = place == len(path) - 2
-        room = length - 2 * half - ENDS - (ARROW if last else ENDS)
-        if room < 0:
+        spare = length - 2 * half - ENDS - (ARROW if last else ENDS)
+        if spare < 0:
             continue
-        steps = int(room / _STEP)
+        steps = int(spare / _STEP)
         for step in range(steps + 1):
             along = half + ENDS + step * _STEP
             share = along / length
@@ -83,6 +83,11 @@ def _candidates(path: Path, number: str) -> Iterator[Point]:
                 round(start[0] + share * (end[0] - start[0]), 3),
                 round(start[1] + share * (end[1] - start[1]), 3),
             )
+
+
+def reach(room: Box) -> tuple[float, float]:
+    """How far a room extends from its number's middle, at most, across and down."""
+    return max(-room.x, room.x + room.width), max(-room.y, room.y + room.height)
 
 
 def _middle(path: Path) -> Point:
