@@ -153,4 +153,4 @@ def _revised(diagram: Diagram) -> Iterator[Entry]:
     if "removed" in drawn:
         box = Box(2.0, 1.0, SWATCH[0] - 4.0, SWATCH[1] - 2.0)
         dotted = Stroke(corners(box), "machine", LINE, "dotted", closed=True)
-        yield "removed; no. as it was: ex", (dotted, *crossed(box, of=""))
+        yield "removed; ex: its number before", (dotted, *crossed(box, of=""))

@@ -64,7 +64,7 @@ def diagram(sheet: SheetGraph, way: Way) -> Diagram | None:
     """The sheet laid out one way; None where the kernel can't do it."""
     labelled: frozenset[int] = frozenset()
     while True:
-        found = elk.laid_out(_graph(sheet, way, labelled))
+        found = _laid_out(sheet, way, labelled)
         if found is None:
             return None
         made, crowded = _diagram(sheet, found)
@@ -75,8 +75,21 @@ def diagram(sheet: SheetGraph, way: Way) -> Diagram | None:
 
 def size(sheet: SheetGraph, way: Way) -> tuple[float, float] | None:
     """The least width and height of a sheet laid out one way; None where the kernel can't do it."""
-    found = elk.laid_out(_graph(sheet, way, frozenset()))
+    found = _laid_out(sheet, way, frozenset())
     return None if found is None else (found["width"], found["height"])
+
+
+def _laid_out(sheet: SheetGraph, way: Way, labelled: frozenset[int]) -> elk.Graph | None:
+    """The kernel's places. Where it wraps a drawing, it now and then leaves a line oblique, which
+    then ends nowhere."""
+    found = elk.laid_out(_graph(sheet, way, labelled))
+    if found is None or not all(_upright(_path(edge)) for edge in found["edges"]):
+        return None
+    return found
+
+
+def _upright(path: Sequence[Point]) -> bool:
+    return all(a[0] == b[0] or a[1] == b[1] for a, b in pairwise(path))
 
 
 def _options(way: Way, widest_flag: float) -> dict[str, str]:

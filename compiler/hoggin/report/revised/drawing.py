@@ -12,7 +12,6 @@ from hoggin.report.drawing.graph import Graph, Line, Node, folded, graph_of
 from hoggin.report.drawing.layout import LARGER_MM, ROOM_MM, diagrams_of
 from hoggin.report.drawing.model import Drawing
 from hoggin.report.drawing.sheet import drawing
-from hoggin.report.drawing.title_block import KIND
 from hoggin.report.revised.tables import lists_of
 from hoggin.report.revised.union import Union, united
 from hoggin.report.wording import clean
@@ -34,7 +33,7 @@ def compared(before: Results, after: Results, comparison: Comparison, paper: str
     union = united(before, after, comparison)
     found = revised_diagrams(union, comparison)
     lists = lists_of(union, comparison, lambda diagram: diagram is found[0])
-    kind = f"{KIND}, changes since {_called(comparison.before, comparison.after)}"
+    kind = f"Changes since {_called(comparison.before, comparison.after)}"
     return drawing(union.results, found, paper, lists, kind)
 
 

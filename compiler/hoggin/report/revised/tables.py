@@ -99,11 +99,16 @@ def _followed(union: Union, comparison: Comparison) -> tuple[Row, ...]:
     called = _called(union.results)
     return tuple(
         Row(key, called.get(key, subject), what, *_with_unit(one))
-        for one in comparison.consequences
+        for one in _weighty(comparison)
         for subject, what in _places(one)
         for key in [union.subjects.get(subject, "")]
         if what in TELLING and (key.startswith("machine") or subject == PLANT)
     )
+
+
+def _weighty(comparison: Comparison) -> Iterator[Consequence]:
+    """Without the rates of products, which a comparison lists though they hardly differ."""
+    return (one for one in comparison.consequences if one.weight >= comparison.threshold)
 
 
 def _places(one: Consequence) -> Iterator[tuple[str, str]]:
@@ -136,7 +141,7 @@ def _streams(union: Union, comparison: Comparison) -> tuple[tuple[Field, ...], t
     """The columns of the streams that differ, and those streams in the order of the drawing."""
     values: dict[str, dict[str, tuple[str, str]]] = {}
     units: dict[str, str] = {}
-    for one in comparison.consequences:
+    for one in _weighty(comparison):
         for subject, what in _places(one):
             key = union.subjects.get(subject, "")
             if what in OF_STREAMS and key.startswith("stream"):
