@@ -158,9 +158,10 @@ def _astray(diagram: Diagram) -> Iterator[str]:
 
 
 def _shared(diagram: Diagram, ends: dict[str, tuple[str, str]]) -> Iterator[str]:
-    """Lines on one another, though they do not go to the same machine."""
+    """Lines on one another, though they neither go to the same machine nor leave one outlet: a
+    stream of an earlier revision may, beside the one that has taken its place."""
     for first, second in combinations(diagram.routes, 2):
-        if ends[first.stream][1] == ends[second.stream][1]:
+        if ends[first.stream][1] == ends[second.stream][1] or first.points[0] == second.points[0]:
             continue
         for a, b in ((a, b) for a in _pieces(first) for b in _pieces(second)):
             if _along(a, b):

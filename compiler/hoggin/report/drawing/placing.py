@@ -257,8 +257,9 @@ def _diagram(sheet: SheetGraph, found: elk.Graph) -> tuple[Diagram, frozenset[in
 
 
 def _mm(number: float) -> float:
-    """To the thousandth, so that equal places are equal numbers."""
-    return round(number, 3)
+    """To the thousandth, so that equal places are equal numbers: first without the dust of sums,
+    which could turn it either way."""
+    return round(round(number, 6), 3)
 
 
 def _box(child: Mapping[str, Any]) -> Box:

@@ -9,6 +9,7 @@ from typing import TypeVar
 from hoggin.report import wording
 from hoggin.report.drawing.diagram import Revised
 from hoggin.revise.compare.comparison import Change, Comparison
+from hoggin.schema.kinds import DECK_ORDER
 from hoggin.schema.plant import Machine
 from hoggin.schema.results import FeedResult, MachineResult, ProductResult, Results, StreamResult
 
@@ -162,12 +163,24 @@ def _with_removed(
     return after.model_copy(
         update={
             "feeds": merged(before.feeds, after.feeds),
-            "machines": merged(before.machines, after.machines),
+            "machines": merged(before.machines, _decked(before, after, names)),
             "products": merged(before.products, after.products),
             "streams": (*after.streams, *left),
             "plant": plant,
         }
     )
+
+
+def _decked(before: Results, after: Results, names: Mapping[str, str]) -> tuple[MachineResult, ...]:
+    """The later machines, with the decks that screens have lost: removed streams leave there."""
+    had = {names[machine.tag]: machine.decks for machine in before.machines}
+    found = []
+    for machine in after.machines:
+        own = {deck.name for deck in machine.decks}
+        lost = [deck for deck in had.get(machine.tag, ()) if deck.name not in own]
+        decks = sorted((*machine.decks, *lost), key=lambda deck: DECK_ORDER[deck.name])
+        found.append(machine.model_copy(update={"decks": tuple(decks)}) if lost else machine)
+    return tuple(found)
 
 
 def _in_order(
