@@ -74,7 +74,7 @@ EARLIER = (
     ("crusher secondary:", "crusher second:"),
     ("-> secondary ->", "-> second ->"),
     ("require secondary", "require second"),
-    ("sorting.under         -> halves", "bin fines { live 9 t }\n sorting.under -> fines -> halves"),
+    ("sorting.under         -> halves", "bin fine { live 9 t }\n sorting.under -> fine -> halves"),
     ("splitter order_book { out drain 15 %; out onward rest }", ""),
     ("sorting.bottom.over -> order_book", "sorting.bottom.over -> oversize"),
     ("order_book.drain    -> drain\n", "\n"),
@@ -269,14 +269,14 @@ def test_a_change_is_beside_its_machine_in_words() -> None:
     assert ("machine secondary", "css 44 mm -> 40 mm") in beside
     assert ("machine secondary", "was called second") in beside
     assert ("machine order_book", "NEW") in beside
-    assert ("machine fines", "REMOVED") in beside
+    assert ("machine fine", "REMOVED") in beside
     assert {w.text for w in words(drawn) if w.text == "Changes since B"}
 
 
 def test_what_is_removed_is_dotted_and_crossed_out() -> None:
     pair = revised_quarry()
     drawn = compared(pair.before, pair.after, pair.compared())
-    items = [i for sheet in drawn.sheets for i in sheet.items if i.of == "machine fines"]
+    items = [i for sheet in drawn.sheets for i in sheet.items if i.of == "machine fine"]
     outlines = [i for i in items if isinstance(i, Stroke) and i.layer == "machine"]
     assert outlines and {i.dash for i in outlines} == {"dotted"}
     strokes = [i for i in items if isinstance(i, Stroke) and i.layer == "revision"]
