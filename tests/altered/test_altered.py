@@ -133,3 +133,16 @@ def test_a_study_that_goes_on_from_an_altered_file_has_the_same_results(
         found.append(Path("study/sweep.csv").read_bytes())
     file.write_bytes(whole)
     assert found == found[:1] * 4
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="the system has no named pipes")
+def test_a_pipe_beside_the_records_is_left_where_it_is(
+    made: Callable[[Kind], Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kind = _KINDS["record"]
+    monkeypatch.chdir(made(kind))
+    pipe = kind.file.with_name("stray.toml")
+    os.mkfifo(pipe)
+    run(kind.read[2])
+    assert pipe.is_fifo()
+    pipe.unlink()

@@ -10,7 +10,7 @@ from tests.bounds.sites import Site, sites
 from tests.bounds.sweep import pairs, singles, tried
 
 _SITES = list(sites())
-_SINGLES, _PAIRS, _SEED = 10, 3, 20
+_SINGLES, _PAIRS, _SEED = 8, 3, 20
 
 
 @pytest.mark.parametrize("site", _SITES, ids=[site.name for site in _SITES])

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import itertools
 import re
+from pathlib import Path
 from xml.etree import ElementTree
 
 import numpy as np
 import pytest
 
+from hoggin.balancing import balanced
+from hoggin.check.checker import check_file
 from hoggin.report import grading_plot
 from hoggin.schema.results import Results
 
+EXAMPLES = Path(__file__).parents[2] / "examples"
 SVG = "{http://www.w3.org/2000/svg}"
 Root = ElementTree.Element
 
@@ -161,3 +165,45 @@ def test_a_curve_is_not_drawn_finer_than_it_is_known(quarry: Results) -> None:
     (curve,) = curves(root)
     x = np.interp(np.log(0.063), *np.array([(np.log(mm), x) for mm, x in across]).T)
     assert curve[0][0] == pytest.approx(x, abs=0.5)
+
+
+@pytest.mark.parametrize("tag", ["chips", "grit", "fines", "ballast", "base"])
+def test_the_curve_is_drawn_to_100_per_cent(quarry: Results, tag: str) -> None:
+    root = product_plot(quarry, tag)
+    _, up = axes(root)
+    (curve,) = curves(root)
+    top = next(y for percent, y in up if percent == 100.0)
+    assert min(y for _, y in curve) == pytest.approx(top, abs=0.05)
+
+
+def test_what_the_plant_requires_of_a_sieve_is_marked_where_no_band_is_asked() -> None:
+    """`gravel.passing(16 mm) <= 20 %` points down from 20 % at 16 mm, on either axis."""
+    plant = balanced(check_file(EXAMPLES / "cookbook" / "washed_gravel.hog"))
+    assert plant is not None
+    gravel = next(product for product in plant.products if product.tag == "gravel")
+    assert not gravel.bands
+    root = product_plot(plant, "gravel")
+    across, up = axes(root)
+    said = [text for _, _, text in texts(root) if text.startswith("required: ")]
+    assert said == [
+        f"required: gravel.passing({at}" for at in ("16 mm) <= 20 %", "31.5 mm) >= 85 %")
+    ]
+    ticks_mm, ticks_x = np.array(across).T
+    percents, ticks_y = np.array(up).T
+    marks = [
+        points(p.attrib["d"]) for p in root.iter(f"{SVG}path") if p.get("class") in ("up", "down")
+    ]
+    for size_mm, percent in ((16.0, 20.0), (31.5, 85.0)):
+        x = np.interp(np.log(size_mm), np.log(ticks_mm), ticks_x)
+        y = np.interp(percent, percents, ticks_y)
+        middles = [np.mean(mark, axis=0) for mark in marks]
+        assert any(abs(mx - x) < 3.0 and abs(my - y) < 6.0 for mx, my in middles), size_mm
+
+
+def test_a_feed_has_a_mark_at_each_sieve_that_the_plant_states() -> None:
+    plant = balanced(check_file(EXAMPLES / "quarry.hog"))
+    assert plant is not None and plant.plant is not None
+    root = ElementTree.fromstring(grading_plot.feeds(plant))
+    (feed,) = plant.plant.feeds
+    (curve,) = curves(root)
+    assert len(curve) == len(feed.grading) == 9

@@ -22,7 +22,8 @@ from typing import Any
 PATIENCE_S = 40.0
 PROBES = Path(__file__).with_name("probes.js")
 KEYS = {"Enter": 13, "Escape": 27, "Tab": 9, "ArrowDown": 40, "ArrowUp": 38, "ArrowLeft": 37,
-        "ArrowRight": 39, "+": 187, "-": 189, "0": 48, " ": 32}  # fmt: skip
+        "ArrowRight": 39, "+": 187, "-": 189, "0": 48, " ": 32,
+        "PageDown": 34, "PageUp": 33}  # fmt: skip
 CHARACTERS = {"Enter": "\r", "+": "+", "-": "-", "0": "0", " ": " "}
 SHIFT = 8
 

@@ -2,7 +2,7 @@
 
 globalThis.probes = {
   look() {
-    const box = document.querySelector("#drawing svg").viewBox.baseVal;
+    const box = document.querySelector("#drawing svg:not([hidden])").viewBox.baseVal;
     return [box.x, box.y, box.width, box.height];
   },
 
@@ -15,20 +15,28 @@ globalThis.probes = {
 
   /** A point of the screen in the units of the drawing. */
   under(x, y) {
-    const into = document.querySelector("#drawing svg").getScreenCTM().inverse();
+    const into = document.querySelector("#drawing svg:not([hidden])").getScreenCTM().inverse();
     const point = new DOMPoint(x, y).matrixTransform(into);
     return [point.x, point.y];
   },
 
-  /** Width and height of the whole drawing, which begins at nought. */
-  async whole() {
-    const plant = await (await fetch("plant.json")).json();
-    return /viewBox="[\d.]+ [\d.]+ ([\d.]+) ([\d.]+)"/.exec(plant.drawing).slice(1).map(Number);
+  /** The sheet that is shown: left, top, right and foot. */
+  whole() {
+    const box = document.querySelector("#drawing svg:not([hidden])").dataset.box;
+    const [x, y, width, height] = box.split(" ").map(Number);
+    return [x, y, x + width, y + height];
+  },
+
+  /** The height in pixels of the smallest words of the sheet that is shown. */
+  smallest() {
+    const svg = document.querySelector("#drawing svg:not([hidden])");
+    const sizes = [...svg.querySelectorAll(".words")].map((one) => one.getAttribute("font-size"));
+    return Math.min(...sizes.map(Number)) * svg.getScreenCTM().a;
   },
 
   /** What is seen of it: left, top, right and foot. */
   seen() {
-    const box = document.querySelector("#drawing svg").getBoundingClientRect();
+    const box = document.querySelector("#drawing svg:not([hidden])").getBoundingClientRect();
     return [...this.under(box.left, box.top), ...this.under(box.right, box.bottom)];
   },
 
@@ -83,7 +91,7 @@ globalThis.probes = {
       const shown = element.getClientRects().length && !element.closest("noscript");
       if (!shown || !walk.currentNode.data.trim()) continue;
       const style = getComputedStyle(element);
-      const box = element.closest(".item")?.querySelector('[fill="white"], .hit');
+      const box = element.closest(".item")?.querySelector(".hit");
       const fill = box ? getComputedStyle(box).fill : "rgba(0, 0, 0, 0)";
       found.add(
         JSON.stringify([

@@ -12,3 +12,11 @@ LOOK = "probes.look()"
 
 def item(key: str) -> str:
     return f'.item[data-key="{key}"]'
+
+
+def turned(place: int) -> str:
+    """Choose a sheet of the drawing, by its place from 0."""
+    return (
+        "(() => { const list = document.getElementById('sheet');"
+        f"list.value = '{place}'; list.dispatchEvent(new Event('change')); }})()"
+    )

@@ -6,7 +6,7 @@ import http.server
 import json
 import re
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -14,7 +14,7 @@ import pytest
 
 from hoggin.schema.results import Results
 from hoggin.view.door import door
-from hoggin.view.drawing import drawing
+from hoggin.view.drawing import ShownSheet, sheets
 from hoggin.view.reading import Reading
 from tests.view.browser import Page
 from tests.view.conftest import serving, serving_file, shows
@@ -81,7 +81,7 @@ def test_a_save_changes_what_is_shown_without_a_reload(shown: Page, plant: Path)
     found = [capacity.search(text) for text in (before, shown.value(DETAILS))]
     then, now = (float(match[1]) for match in found if match)
     assert now > then  # a wider setting passes more (common practice, no source)
-    assert "css 46 mm" in shown.value("document.querySelector('#drawing').textContent")
+    assert "css 46 mm" in shown.value("document.querySelector('#tables').textContent")
     assert shown.value(LOOK)[2] == pytest.approx(look[2], rel=0.1)
     assert shown.value("document.querySelector('.item.picked').dataset.key") == "secondary"
     assert re.search(r"\d of 7 requirements met", shown.value(STATUS))
@@ -99,7 +99,7 @@ def test_errors_take_the_place_of_verdicts_and_the_old_flowsheet_is_marked_as_ol
     assert shown.value("document.querySelectorAll('img').length") == 0
     edited(plant, "css     400 mm", "css     41 mm")
     shown.until("document.getElementById('age').hidden")
-    shown.until("document.querySelector('#drawing').textContent.includes('css 41 mm')")
+    shown.until("document.querySelector('#tables').textContent.includes('css 41 mm')")
     assert "met" in shown.value("document.getElementById('verdicts').innerText")
 
 
@@ -112,7 +112,7 @@ def test_a_file_with_errors_from_the_start_shows_them_and_then_the_plant(
         web.open(server.url)
         web.until("document.getElementById('verdicts')?.innerText.includes('error E0404')")
         assert web.value("document.getElementById('plant').hidden")
-        assert web.value("document.querySelector('nav').innerText") == "Verdicts"
+        assert web.value("document.querySelector('nav').innerText").strip() == "Verdicts"
         plant.write_text(text)
         web.until(READY)
         assert not web.value("document.getElementById('plant').hidden")
@@ -153,18 +153,18 @@ def test_while_a_new_flowsheet_is_drawn_the_old_one_is_told_to_be_old(
 ) -> None:
     go = threading.Event()
 
-    def slowly(results: Results) -> str:
+    def slowly(results: Results, changed: Mapping[str, str]) -> tuple[ShownSheet, ...]:
         go.wait(30)
-        return drawing(results)
+        return sheets(results, changed)
 
-    monkeypatch.setattr("hoggin.view.pages.drawing", slowly)
+    monkeypatch.setattr("hoggin.view.pages.sheets", slowly)
     edited(plant, "css     40 mm", "css     46 mm")
     shown.until(f"{STATUS}.includes('The flowsheet is being drawn.')")
     assert "OLDER until then" in shown.value(STATUS)
     stale = "document.getElementById('plant').classList.contains('stale')"
     assert shown.value(stale)
     go.set()
-    shown.until("document.querySelector('#drawing').textContent.includes('css 46 mm')")
+    shown.until("document.querySelector('#tables').textContent.includes('css 46 mm')")
     shown.until(f"!{STATUS}.includes('being drawn')")
     assert not shown.value(stale)
 
@@ -255,7 +255,7 @@ def test_go_to_and_the_tables_lead_to_the_details_and_the_drawing(shown: Page) -
         "(() => { const s = document.getElementById('find'); s.value = 'tertiary';"
         "s.dispatchEvent(new Event('change')); })()"
     )
-    shown.until(f"{OPEN} && {DETAILS}.includes('crusher tertiary')")
+    shown.until(f"{OPEN} && {DETAILS}.includes('crusher 30-CR-301')")
     shown.value("document.querySelector('#tables button.to[data-key=\"sand\"]').click()")
     shown.until(f"{DETAILS}.includes('product sand')")
     shown.until(f"{FOCUSED} === 'details-heading'")
@@ -282,8 +282,8 @@ def test_everything_that_can_be_used_has_a_name(shown: Page) -> None:
     nameless = [role for role, name in told if role in used and not name.strip()]
     assert nameless == []
     names = [name for role, name in told if role == "button"]
-    assert any(name.startswith("crusher secondary, 409.2 t/h") for name in names)
-    assert {"Zoom in", "Zoom out", "Whole plant", "Close"} <= set(names)
+    assert any(name.startswith("crusher 20-CR-201, 409.2 t/h") for name in names)
+    assert {"Zoom in", "Zoom out", "Whole sheet", "Close"} <= set(names)
     assert "Enter opens the details" in shown.description(
         "Flowsheet of Skarrow Hill quarry, 450 t/h"
     )
@@ -322,7 +322,7 @@ def test_no_text_of_a_plant_acts_in_the_page(web: Page, hostile: Results) -> Non
 def test_a_narrow_page_scrolls_one_way_only(shown: Page) -> None:
     """WCAG 2.2, 1.4.10: at 320 CSS pixels nothing but tables and drawings scrolls sideways."""
     shown.size(320, 700)
-    shown.click(item("secondary"))
+    shown.click(item("shot_rock"))
     shown.until(OPEN)
     assert shown.value("document.documentElement.scrollWidth <= innerWidth")
 

@@ -25,7 +25,7 @@ def test_every_row_of_every_table_is_on_the_paper(web: Page, quarry: Results) ->
         shows(web, server)
         web.click(item("secondary"))
         web.until(OPEN)
-        rows = web.value("[...document.querySelectorAll('#plant tr')].map((r) => r.innerText)")
+        rows = web.value("[...document.querySelectorAll('main tr')].map((r) => r.innerText)")
         pages = PdfReader(io.BytesIO(web.printed())).pages
     text = squeezed("".join(page.extract_text() for page in pages))
     assert [row for row in rows if squeezed(row) not in text] == []

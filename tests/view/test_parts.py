@@ -6,7 +6,9 @@ HTML is read with the standard library's parser; the gradings are worked by hand
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from html.parser import HTMLParser
+from itertools import combinations
 from xml.etree import ElementTree
 
 import networkx as nx
@@ -16,7 +18,7 @@ from hoggin.commands.viewing import read_plant
 from hoggin.report.wording import rate
 from hoggin.schema.results import Results, Warning
 from hoggin.view.details import details
-from hoggin.view.drawing import drawing
+from hoggin.view.drawing import sheets
 from hoggin.view.items import items
 from hoggin.view.live import State
 from hoggin.view.parts import headline, shown, tables, verdicts
@@ -52,6 +54,13 @@ def state(results: Results, said: str = "") -> State:
     return State(1, reading, 1, reading)
 
 
+def read(name: str) -> Results:
+    """An example's results."""
+    results = read_plant(EXAMPLES / name)[0].results
+    assert results is not None
+    return results
+
+
 def all_keys(results: Results) -> list[str]:
     return [item.key for item in items(results)]
 
@@ -67,13 +76,50 @@ def test_items_are_joined_as_the_plants_graph_is(quarry: Results) -> None:
     assert len(items(quarry)) == graph.number_of_nodes()
 
 
-def test_every_feed_machine_product_and_stream_is_one_button_of_the_drawing(
+def drawn(results: Results, changed: Mapping[str, str] | None = None) -> list[ElementTree.Element]:
+    return [ElementTree.fromstring(one.drawing) for one in sheets(results, changed or {})]
+
+
+def buttons(root: ElementTree.Element) -> list[ElementTree.Element]:
+    return [group for group in root.iter(f"{SVG}g") if group.get("role") == "button"]
+
+
+@pytest.mark.parametrize("name", ["quarry.hog", "cookbook/washed_gravel.hog"])
+def test_every_feed_machine_product_and_stream_is_one_button_of_the_drawing(name: str) -> None:
+    results = read(name)
+    (root,) = drawn(results)
+    keys = [button.get("data-key", "") for button in buttons(root)]
+    assert sorted(keys) == sorted(all_keys(results))
+    assert all(one.get("aria-label") and one.get("tabindex") == "-1" for one in buttons(root))
+    assert all(one.find(f"{SVG}rect[@class='hit']") is not None for one in buttons(root))
+
+
+def test_a_plant_of_several_sheets_has_every_item_on_one_and_its_streams_where_they_run(
     large: Results,
 ) -> None:
-    root = ElementTree.fromstring(drawing(large))
-    buttons = [g for g in root.iter(f"{SVG}g") if g.get("role") == "button"]
-    assert sorted(g.get("data-key", "") for g in buttons) == sorted(all_keys(large))
-    assert all(g.get("aria-label") and g.get("tabindex") == "-1" for g in buttons)
+    found = drawn(large)
+    keys = [{button.get("data-key", "") for button in buttons(root)} for root in found]
+    assert set().union(*keys) == set(all_keys(large))
+    for item in items(large):
+        of_it = [n for n, known in enumerate(keys) if item.key in known and n > 0]
+        assert len(of_it) == 1 or item.kind == "stream"
+        ends = {n for n, known in enumerate(keys) if {*item.onward, *item.back} & known and n > 0}
+        assert item.kind != "stream" or set(of_it) == ends
+
+
+def test_a_connector_leads_to_the_sheet_on_which_its_stream_goes_on(large: Results) -> None:
+    found = drawn(large)
+    ways = [
+        (n, group.get("data-key", ""), int(group.get("data-sheet", "")))
+        for n, root in enumerate(found, start=1)
+        for group in root.iter(f"{SVG}g")
+        if group.get("class") == "way"
+    ]
+    overview = [sheet for n, key, sheet in ways if n == 1]
+    assert sorted(overview) == list(range(2, len(found) + 1))
+    connectors = {way for way in ways if way[0] > 1}
+    assert connectors
+    assert connectors == {(sheet, key, n) for n, key, sheet in connectors}  # both ways
 
 
 def test_a_button_says_tag_and_tonnes_and_what_is_wrong(quarry: Results) -> None:
@@ -88,14 +134,48 @@ def test_a_button_says_tag_and_tonnes_and_what_is_wrong(quarry: Results) -> None
         assert ("recirculating" in told[stream.name]) == stream.recirculating
 
 
-def test_every_piece_of_a_stream_is_the_streams(quarry: Results) -> None:
-    """Two pieces a stream: to its words and on from them."""
-    root = ElementTree.fromstring(drawing(quarry))
-    pieces = [g for g in root.iter(f"{SVG}g") if g.get("class") == "piece"]
-    lines = [g for g in pieces if g.find(f"{SVG}path") is not None]
-    for stream in quarry.streams:
-        assert sum(g.get("data-key") == stream.name for g in lines) == 2, stream.name
-    assert all(g.get("aria-hidden") == "true" for g in pieces)
+def test_the_line_of_a_stream_is_the_streams(quarry: Results) -> None:
+    for root in drawn(quarry):
+        pieces = [g for g in root.iter(f"{SVG}g") if g.get("class") == "piece"]
+        assert sorted(g.get("data-key", "") for g in pieces) == sorted(
+            stream.name for stream in quarry.streams
+        )
+        assert all(g.get("aria-hidden") == "true" for g in pieces)
+        assert all(g.find(f"{SVG}path[@class='grip']") is not None for g in pieces)
+
+
+def test_a_rate_stands_beside_the_number_of_a_stream_and_over_nothing_else() -> None:
+    """What is read off the SVG: the number of each stream, and the t/h that the results have."""
+    results = read("sand.hog")
+    (root,) = drawn(results)
+    said = {
+        button.get("data-key"): [text.text for text in button.iter(f"{SVG}text")]
+        for button in buttons(root)
+    }
+    for stream in results.streams:
+        assert said[stream.name] == [stream.number, f"{stream.rate_t_h:.1f}"]
+    boxes = [
+        [float(hit.get(side, "")) for side in ("x", "y", "width", "height")]
+        for hit in root.iter(f"{SVG}rect")
+    ]
+    for (ax, ay, aw, ah), (bx, by, bw, bh) in combinations(boxes, 2):
+        assert ax + aw <= bx or bx + bw <= ax or ay + ah <= by or by + bh <= ay
+
+
+def test_what_the_last_save_changed_has_a_filled_ground_and_says_so(quarry: Results) -> None:
+    stream = quarry.streams[3].name
+    words = "changed: load 71 %, before 65 %"
+    (root,) = drawn(quarry, {"secondary": words, stream: words})
+    filled = {
+        button.get("data-key")
+        for button in buttons(root)
+        if any("ink" in (path.get("class") or "").split() for path in button.iter(f"{SVG}path"))
+    }
+    assert filled == {"secondary", stream}
+    for button in buttons(root):
+        said = (button.get("aria-label") or "").endswith(f", {words}")
+        assert said == (button.get("data-key") in filled)
+        assert said == ("changed" in (button.get("class") or "").split())
 
 
 def test_details_tell_the_source_line(small: Results) -> None:
@@ -128,7 +208,9 @@ def test_details_of_equal_machines_tell_once_how_many_there_are() -> None:
     assert results is not None
     read = Read(details(results, "fine.cone", {}) or "")
     assert read.text.count("quantity") == 1 and "quantity2" in read.text
-    assert {item.key for item in items(results)} <= Read(drawing(results)).keys
+    assert {item.key for item in items(results)} <= Read(
+        "".join(one.drawing for one in sheets(results, {}))
+    ).keys
 
 
 def test_details_of_a_stream_tell_its_grading_sieve_by_sieve(quarry: Results) -> None:
@@ -260,14 +342,13 @@ def test_no_text_of_a_plant_becomes_an_element_or_a_script(hostile: Results) -> 
         for tag, told in read.elements:
             wrong = [name for name in told if name.startswith("on") or name in ("style", "href")]
             assert not wrong, (tag, told)
-    svg = ElementTree.fromstring(drawing(hostile))
-    assert {node.tag.removeprefix(SVG) for node in svg.iter()} <= {
-        "svg", "g", "polygon", "polyline", "path", "text",
-    }  # fmt: skip
+    nodes = {node.tag.removeprefix(SVG) for root in drawn(hostile) for node in root.iter()}
+    assert nodes <= {"svg", "defs", "g", "use", "path", "rect", "circle", "text"}
 
 
 def test_no_part_needs_a_style_that_the_pages_policy_forbids(quarry: Results) -> None:
-    for text in (drawing(quarry), tables(Reading(quarry)), details(quarry, "secondary", {}) or ""):
+    drawing = "".join(one.drawing for one in sheets(quarry, {}))
+    for text in (drawing, tables(Reading(quarry)), details(quarry, "secondary", {}) or ""):
         assert " style=" not in text and "<style" not in text
 
 

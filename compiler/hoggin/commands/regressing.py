@@ -22,7 +22,7 @@ from hoggin.revise.regress.measured import Failed, Measured
 from hoggin.revise.regress.outcome import Outcome, State, visible
 from hoggin.revise.regress.record import HEADER, read_record, record_text
 from hoggin.revise.regress.report import details, summary
-from hoggin.world import UnreadableError, read_bytes
+from hoggin.world import UnreadableError, read_bytes, read_text
 
 _NARROWEST, _WIDEST = 80, 140
 
@@ -176,10 +176,10 @@ def _accept(
 def _removed(stray: Path) -> bool:
     """Remove a record without a plant or case, unless the file is not a record."""
     try:
-        if not stray.read_text(encoding="utf-8").startswith(HEADER):
+        if not read_text(stray).startswith(HEADER):
             return False
         stray.unlink()
-    except (OSError, UnicodeDecodeError):
+    except (UnreadableError, OSError):
         return False
     print(f"removed {visible(str(stray))}, without a plant or case")
     return True

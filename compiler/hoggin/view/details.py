@@ -21,6 +21,7 @@ from hoggin.report.chart.gradings import LEAST, MOST
 from hoggin.report.fields import labelled, number, result, shown, words
 from hoggin.report.fields import table as table_of
 from hoggin.report.tables import Column, Section, Table
+from hoggin.report.water import water_streams
 from hoggin.report.wording import (
     ABSENT,
     DEFERENCE,
@@ -30,7 +31,15 @@ from hoggin.report.wording import (
     sieve,
     verdict_word,
 )
-from hoggin.schema.results import FeedResult, MachineResult, ProductResult, Results, StreamResult
+from hoggin.schema.results import (
+    FeedResult,
+    MachineResult,
+    ProductResult,
+    Results,
+    StreamResult,
+    WaterStreamResult,
+)
+from hoggin.view.items import machine_of, water_key
 from hoggin.view.parts import part
 from hoggin.view.plot import Grading, Limits, plot
 from hoggin.view.reading import Places
@@ -66,8 +75,11 @@ class Details:
     cautions: tuple[str, ...] = ()
 
 
-def details(results: Results, key: str, places: Places) -> str | None:
-    """The part of the page on one item; None if the plant has no such key."""
+def details(
+    results: Results, key: str, places: Places, changed: tuple[str, ...] = ()
+) -> str | None:
+    """The part of the page on one item; None if the plant has no such key. `changed` is what the
+    last save changed of it."""
     found = _found(results, key)
     if found is None:
         return None
@@ -75,6 +87,7 @@ def details(results: Results, key: str, places: Places) -> str | None:
         "details.html.j2",
         results,
         it=found,
+        changed=changed,
         places=places.get(key, ()),
         plot=plot(found.graded[:MOST_CURVES], found.limits),
         table=_grading_table(results, found.graded),
@@ -87,6 +100,7 @@ def _found(results: Results, key: str) -> Details | None:
         **{f.tag: partial(_feed, results, f) for f in results.feeds},
         **{p.tag: partial(_product, results, p) for p in results.products},
         **{s.name: partial(_stream, results, s) for s in results.streams},
+        **{water_key(w): partial(_water, results, w) for w in results.water_streams},
         **{m.tag: partial(_machine, results, m) for m in results.machines},
     }
     return made[key]() if key in made else None
@@ -115,8 +129,12 @@ def _machine(results: Results, machine: MachineResult) -> Details:
     ]
     return Details(
         kind=clean(machine.kind),
-        name=clean(machine.tag),
-        about=tuple(clean(text) for text in (machine.class_name, machine.about) if clean(text)),
+        name=clean(machine.shown_tag),
+        about=tuple(
+            clean(text)
+            for text in (machine.title, machine.class_name, machine.about)
+            if clean(text)
+        ),
         facts=(*_pairs(equipment.machines(alone)), *drive),
         settings=tuple((clean(s.name.replace("_", " ")), clean(s.text)) for s in machine.settings),
         checks=tuple(_checks(machine)),
@@ -157,6 +175,22 @@ def _stream(results: Results, stream: StreamResult) -> Details:
     )
 
 
+def _water(results: Results, water: WaterStreamResult) -> Details:
+    alone = results.model_copy(update={"water_streams": (water,)})
+    tags = {thing.tag for thing in (*results.feeds, *results.machines, *results.products)}
+    ends = (
+        ("comes from", water.source, water.source),
+        ("runs to", machine_of(water), water.target),
+    )
+    return Details(
+        kind="stream",
+        name=f"{water.number}: {clean(water.source)} -> {clean(water.target)}",
+        about=("Water alone.",),
+        facts=_pairs(water_streams(alone)),
+        ways=tuple(Way(lies, key, clean(text)) for lies, key, text in ends if key in tags),
+    )
+
+
 def _product(results: Results, product: ProductResult) -> Details:
     alone = results.model_copy(update={"products": (product,)})
     specifications = mass_balance.specifications(alone)
@@ -170,7 +204,7 @@ def _product(results: Results, product: ProductResult) -> Details:
     curve = (*product.curve, *_points(results, product.passing))
     return Details(
         kind="product",
-        name=clean(product.tag),
+        name=clean(product.shown_tag),
         about=(clean(product.title),) if product.title != product.tag else (),
         facts=_pairs(mass_balance.products(alone)),
         sections=tuple(s for s in sections if s.table and s.table.rows),
@@ -188,7 +222,7 @@ def _feed(results: Results, feed: FeedResult) -> Details:
     kept = [n for n, c in enumerate(table.columns) if not c.heading.startswith("passing ")]
     return Details(
         kind="feed",
-        name=clean(feed.tag),
+        name=clean(feed.shown_tag),
         about=(),
         facts=_pairs(table.keep(kept)),
         ways=tuple(_ways(results, feed.tag)),
@@ -200,6 +234,11 @@ def _ways(results: Results, tag: str) -> Iterator[Way]:
     for stream in results.streams:
         if stream.target == tag:
             yield _way("in", stream, outlet_of(stream))
+    for water in results.water_streams:
+        if machine_of(water) == tag:
+            yield _water_way("in", water, water.source)
+        elif water.source == tag:
+            yield _water_way("out", water, f"to {water.target}")
     for stream in results.streams:
         if stream.source == tag:
             outlet = f"{stream.outlet} " if outlet_of(stream) != tag else ""
@@ -208,7 +247,14 @@ def _ways(results: Results, tag: str) -> Iterator[Way]:
 
 def _way(lies: str, stream: StreamResult, said: str) -> Way:
     p80 = "" if stream.p80_mm is None else f", {labelled(stream, 'p80_mm')}"
-    return Way(lies, stream.name, f"{clean(said)}: {shown(stream, 'rate_t_h')}{p80}")
+    return Way(
+        lies, stream.name, f"{stream.number} {clean(said)}: {shown(stream, 'rate_t_h')}{p80}"
+    )
+
+
+def _water_way(lies: str, water: WaterStreamResult, said: str) -> Way:
+    text = f"{water.number} {clean(said)}: {shown(water, 'water_m3_h', kind='rate')}"
+    return Way(lies, water_key(water), text)
 
 
 def _gradings(results: Results, tag: str) -> Iterator[Grading]:

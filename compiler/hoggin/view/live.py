@@ -18,12 +18,13 @@ Read = Callable[[], tuple[Reading, Marks]]
 @dataclass(frozen=True, slots=True)
 class State:
     """`number` counts the readings. `good` is the last one with results, `good_number` its number;
-    they are older than `last` while the text has errors."""
+    they are older than `last` while the text has errors. `before` is the good one before it."""
 
     number: int
     last: Reading
     good_number: int
     good: Reading | None
+    before: Reading | None = None
 
     @property
     def stale(self) -> bool:
@@ -32,8 +33,8 @@ class State:
     def followed_by(self, reading: Reading) -> State:
         number = self.number + 1
         if reading.results is None:
-            return State(number, reading, self.good_number, self.good)
-        return State(number, reading, number, reading)
+            return State(number, reading, self.good_number, self.good, self.before)
+        return State(number, reading, number, reading, self.good)
 
 
 class Live:

@@ -4,24 +4,29 @@ from __future__ import annotations
 
 import json
 import threading
+from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from importlib.resources import files
 
 from hoggin.errors import HogginError
+from hoggin.report.drawing.svg import STYLE
 from hoggin.report.wording import DEFERENCE, PREDICTION, clean, subtitle
+from hoggin.schema.results import Results
+from hoggin.view.changes import changes, summary
 from hoggin.view.details import details
-from hoggin.view.drawing import drawing
+from hoggin.view.drawing import ShownSheet, sheets
 from hoggin.view.items import items
 from hoggin.view.live import Live, State
 from hoggin.view.parts import headline, tables, verdicts
 from hoggin.view.reading import Reading
 
 HTML = "text/html; charset=utf-8"
+CSS = "text/css; charset=utf-8"
 JSON = "application/json; charset=utf-8"
 SCRIPTS = ("main.js", "sheet.js", "fill.js", "hand.js", "walk.js")
 ASSETS = {
     "": HTML,
-    "page.css": "text/css; charset=utf-8",
+    "page.css": CSS,
     **dict.fromkeys(SCRIPTS, "text/javascript; charset=utf-8"),
     "icon.svg": "image/svg+xml",
 }
@@ -49,6 +54,8 @@ class Pages:
             return Answer(ASSETS[name], file.read_bytes())
         state = self._live.state
         match name:
+            case "drawing.css":
+                return Answer(CSS, STYLE.encode())
             case "state.json":
                 return _state(state)
             case "plant.json":
@@ -65,9 +72,18 @@ class Pages:
             return self._plant[1]
 
 
+def _results(reading: Reading | None) -> Results | None:
+    return None if reading is None else reading.results
+
+
+def _changed(state: State) -> Mapping[str, tuple[str, ...]]:
+    """What differs from the good reading before, by the keys of the items."""
+    return changes(_results(state.before), _results(state.good))
+
+
 def _state(state: State) -> Answer:
     """The small part, made for every reading. `good` is the number that goes with `plant.json`."""
-    good = state.good.results if state.good else None
+    good = _results(state.good)
     return _json(
         {
             "number": state.number,
@@ -77,6 +93,7 @@ def _state(state: State) -> Answer:
             "title": clean(good.title) if good else "",
             "subtitle": subtitle(good) if good else "",
             "headline": headline(state),
+            "changed": "" if state.stale else summary(_results(state.before), good),
             "verdicts": verdicts(state),
             "statement": f"{PREDICTION} {DEFERENCE}",
         }
@@ -86,15 +103,17 @@ def _state(state: State) -> Answer:
 def _plant(state: State) -> Answer:
     reading = state.good or Reading(None)
     results = reading.results
-    svg, unable = "", ""
+    drawn: tuple[ShownSheet, ...] = ()
+    unable = ""
+    words = {key: f"changed: {'; '.join(lines)}" for key, lines in _changed(state).items()}
     try:
-        svg = drawing(results) if results is not None else ""
+        drawn = sheets(results, words) if results is not None else ()
     except HogginError as fault:
         unable = f"The flowsheet can't be drawn: {fault}"
     return _json(
         {
             "good": state.good_number,
-            "drawing": svg,
+            "sheets": [asdict(sheet) for sheet in drawn],
             "unable": unable,
             "items": [asdict(item) for item in (items(results) if results is not None else ())],
             "tables": tables(reading),
@@ -105,7 +124,7 @@ def _plant(state: State) -> Answer:
 def _details(state: State, key: str) -> Answer | None:
     if state.good is None or state.good.results is None:
         return None
-    found = details(state.good.results, key, state.good.places)
+    found = details(state.good.results, key, state.good.places, _changed(state).get(key, ()))
     return None if found is None else Answer(HTML, found.encode())
 
 

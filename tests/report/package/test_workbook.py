@@ -16,6 +16,7 @@ import openpyxl
 import pytest
 
 from hoggin.report.package.content import report
+from hoggin.report.package.list_sheets import name_of
 from hoggin.report.package.package import package
 from hoggin.report.package.sheet import FIRST_ROW, letters
 from hoggin.schema.results import Results
@@ -240,3 +241,44 @@ def test_the_front_sheet_holds_title_block_revisions_and_cautions(
     said = {cell.value for row in books["example"]["Front"].iter_rows() for cell in row}
     assert {example.project.client, example.project.document_number, example.title} <= said
     assert set(example.cautions) <= said
+
+
+def test_each_list_has_a_filter_and_a_unit_in_the_heading_of_every_number_that_has_one(
+    example: Results, books: dict[str, Any]
+) -> None:
+    made = report(example)
+    for table in (one for one in made.lists if one.rows):
+        sheet = books["example"][name_of(table)]
+        last = letters(len(table.columns) - 1)
+        assert sheet.auto_filter.ref == f"A1:{last}{len(table.rows) + 1}"
+        heads = [cell.value for cell in sheet[1]]
+        for column, head in zip(table.columns, heads, strict=False):
+            assert head == (f"{column.heading} ({column.unit})" if column.unit else column.heading)
+    units = {column.unit for one in made.lists for column in one.columns if column.numeric}
+    assert {"t/h", "t/y", "kW", "mm", "m2", "%"} <= units
+
+
+def test_sums_name_the_unit_of_every_column_of_rates_and_shares(books: dict[str, Any]) -> None:
+    for name in ("Streams", "Classes", "In less out", "Products", "Machines"):
+        heads = [str(cell.value) for cell in books["example"][name][FIRST_ROW - 1] if cell.value]
+        numbers = [head for head in heads if "(" in head]
+        words = {"no.", "from no.", "to no.", "from", "to", "stream", "machine", "kind", "class"}
+        words |= {"product", "title", "quantity"}
+        assert numbers and set(heads) - set(numbers) <= words, name
+
+
+def test_products_motors_and_gradings_have_a_chart_of_their_own_cells(
+    books: dict[str, Any],
+) -> None:
+    charts = {sheet.title: sheet._charts for sheet in books["example"] if sheet._charts}
+    assert set(charts) == {"Product list", "Motor list", "Gradings"}
+    curves = charts["Gradings"][0]
+    products = [cell.value for cell in books["example"]["Gradings"][1]][1:]
+    assert len(curves.series) == len(products)
+    assert curves.x_axis.scaling.logBase == 10
+    assert (curves.y_axis.scaling.min, curves.y_axis.scaling.max) == (0, 1)
+    bars = charts["Motor list"][0]
+    assert len(bars.series) == 3
+    for series in bars.series:  # without the row of sums
+        last = int(series.val.numRef.f.rpartition("$")[2])
+        assert books["example"]["Motor list"].cell(last + 1, 1).value == "all motors"

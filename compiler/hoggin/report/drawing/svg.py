@@ -29,7 +29,7 @@ from hoggin.report.drawing.model import (
 FONTS = "Arimo, 'Liberation Sans', Arial, Helvetica, sans-serif"
 _LIGHT = f"--ink: {INK}; --paper: {PAPER}; --tint: {TINT}; --accent: {ACCENT}"
 _DARK = "--ink: #e8e8e8; --paper: #16181b; --tint: #34383d; --accent: #ff9a8d"
-_STYLE = f"""
+STYLE = f"""
   .drawing {{ {_LIGHT}; background: var(--paper); }}
   @media screen and (prefers-color-scheme: dark) {{ .drawing {{ {_DARK} }} }}
   .drawing * {{ vector-effect: none; }}
@@ -58,7 +58,7 @@ def _sheet(drawing: Drawing, sheet: Sheet, names: Mapping[str, str]) -> str:
         [
             f'<svg xmlns="http://www.w3.org/2000/svg" class="drawing" {size} {box}>',
             f"<title>{escape(title)}</title>",
-            f"<style>{_STYLE}</style>",
+            f"<style>{STYLE}</style>",
             "<defs>",
             *_symbols(drawing, sheet, names),
             "</defs>",

@@ -16,6 +16,7 @@ from hoggin.report import (
     slurry,
     storage,
     tramp,
+    water,
 )
 from hoggin.report.cases import State, side_by_side
 from hoggin.report.drawing.flowsheet import flowsheet
@@ -29,14 +30,13 @@ from hoggin.report.package.figures import (
     feed_figure,
     grading_figures,
 )
-from hoggin.report.tables import Section, Table
+from hoggin.report.tables import Section, Table, where_rows
 from hoggin.report.wording import ABSENT, DEFERENCE, PREDICTION, clean, shorten
 from hoggin.revise.changelog import ChangeLog
 from hoggin.schema.results import Results
 from hoggin.studies.plausible.document import Plausible
 
 FOOT_TITLE = 60  # letters of the title at the foot of a page
-VERDICTS = ("Specifications", "Specifications sieve by sieve")
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,9 +109,13 @@ def _lists(results: Results) -> tuple[Table, ...]:
     return (
         front.products(results),
         front.every_requirement(results),
+        front.revisions(results),
         basis.grading(results),
+        mass_balance.stream_ledger(results),
+        water.water_streams(results),
         mass_balance.product_gradings(results, tuple(range(len(results.sieves_mm)))),
         *lists.tables(results),
+        dust.by_source(results),
     )
 
 
@@ -121,10 +125,10 @@ def _chapters(
     states: Sequence[State],
     ranges: Plausible | None,
 ) -> Iterator[Chapter]:
-    balance = mass_balance.document(results).sections
+    balance = mass_balance.document(results, brief=True).sections  # on the sieves that tell
     safety = equipment.safety(results)
     yield Chapter("Flowsheet", drawing=flowsheet(results))
-    yield _chapter("Verdicts", *_verdicts(results), *_named(balance, VERDICTS))
+    yield _chapter("Verdicts", *_verdicts(results, balance))
     yield Chapter("Design basis", _said(basis.sections(results)), feed_figure(results))
     if ranges is not None:
         yield _chapter("Plausible range", *plausible.sections(ranges))
@@ -158,20 +162,23 @@ def _named(sections: Iterable[Section], headings: tuple[str, ...]) -> Iterator[S
     return (found[heading] for heading in headings if heading in found)
 
 
-def _verdicts(results: Results) -> Iterator[Section]:
+def _verdicts(results: Results, balance: Sequence[Section]) -> Iterator[Section]:
     """In full what the front sheet has in part."""
     if len(results.requirements) > front.MOST:
         yield Section("Requirements", (), front.every_requirement(results))
     near = equipment.limits(results, only_attention=True)
     if len(near.rows) > front.MOST:
         yield Section("Limits near or exceeded", (), near)
+    yield from _named(balance, ("Specifications",))
+    by_sieve = mass_balance.specification_points(results)
+    yield from where_rows("Specifications sieve by sieve", (), by_sieve)
     yield Section("Warnings", (), equipment.warnings(results))
 
 
 def _balance(sections: Sequence[Section]) -> Iterator[Section]:
     """The balance without the tables that have a chapter of their own."""
-    apart = (*VERDICTS, "Requirements", "Feeds", "Rock", "Stream gradings")
-    yield from (one for one in sections if one.heading not in (*apart, "Notes"))
+    apart = ("Specifications", "Requirements", "Stream gradings", "Notes")
+    yield from (one for one in sections if one.heading not in apart)
 
 
 def _equipment(results: Results) -> Iterator[Section]:

@@ -19,7 +19,7 @@ BARS: dict[str, _Bars] = {
     "Motor list": ("kW", ("connected", "drawn", "demand")),
 }
 CURVES = "Product gradings"
-OWN = {CURVES: "Gradings", "Products": "Product list"}
+OWN = {CURVES: "Gradings", "Products": "Product list", "Streams": "Stream list"}
 
 
 def list_sheets(book: Any, tables: Sequence[Table]) -> None:

@@ -165,6 +165,7 @@ class Cluster:
             self._workers()
             raise PoolError(f"the scheduler at `{self.address}` has dropped the study") from None
         except Exception as fault:  # of any kind: it was raised elsewhere, by we know not what
+            self._workers()  # a scheduler that is gone is the reason, whatever it looks like here
             raise _failed("the cluster", fault) from None
         return part
 

@@ -14,9 +14,15 @@ let opener = null; // where the focus goes back to when they close
 let asking = false;
 let askAgain = false;
 
-const sheet = new Sheet(at("drawing"), (key, follow) => {
-  openDetails(key, follow).catch(lost);
-});
+const sheet = new Sheet(
+  at("drawing"),
+  (key, follow) => {
+    openDetails(key, follow).catch(lost);
+  },
+  (place) => {
+    at("sheet").value = String(place);
+  },
+);
 
 /** Ask for the state; a call while one runs makes it run once more. */
 async function refresh() {
@@ -45,27 +51,44 @@ async function showState(state) {
   at("title").textContent = state.title || "No plant yet";
   at("subtitle").textContent = state.subtitle;
   fill(at("verdicts"), state.verdicts);
+  placeVerdicts(state.fault);
   at("statement").textContent = state.statement;
   at("age").hidden = !state.stale;
   for (const part of document.querySelectorAll(".of-plant")) part.hidden = state.good === 0;
   document.title = `${state.headline}: ${state.title || "Hoggin"}`;
-  const said = `Read at ${new Date().toLocaleTimeString("en-GB")}: ${state.headline}.`;
+  const said = `Read at ${new Date().toLocaleTimeString("en-GB")}: ${state.headline}. ${state.changed}`.trim();
   const late = setTimeout(() => tellLate(said), LATE_MS);
   try {
     if (state.good !== shown) await showPlant();
+    at("changed").hidden = !document.querySelector("#drawing .changed");
   } finally {
     clearTimeout(late);
   }
-  at("plant").classList.toggle("stale", state.stale);
+  showAge(state.stale);
   at("status").textContent = said;
   at("status").className = state.fault ? "over" : "";
 }
 
+/** Errors are above the flowsheet, verdicts below it. */
+function placeVerdicts(first) {
+  const [verdicts, plant] = [at("verdicts").parentElement, at("plant")];
+  const isFirst = verdicts.nextElementSibling === plant;
+  if (isFirst === first) return;
+  const focused = document.activeElement;
+  if (first) plant.before(verdicts);
+  else plant.after(verdicts);
+  if (verdicts.contains(focused)) focused.focus({ preventScroll: true });
+}
+
 /** A large plant takes seconds to draw. */
 function tellLate(said) {
-  const older = shown > 0 ? " Everything below the verdicts is OLDER until then." : "";
+  const older = shown > 0 ? " The flowsheet and the tables are OLDER until then." : "";
   at("status").textContent = `${said} The flowsheet is being drawn.${older}`;
-  at("plant").classList.toggle("stale", shown > 0);
+  showAge(shown > 0);
+}
+
+function showAge(stale) {
+  for (const part of ["plant", "tables"]) at(part).classList.toggle("stale", stale);
 }
 
 async function showPlant() {
@@ -73,7 +96,8 @@ async function showPlant() {
   shown = plant.good;
   fill(at("tables"), plant.tables);
   at("to-cases").hidden = !at("cases-heading");
-  sheet.show(plant.drawing, plant.items);
+  fillSheets(plant.sheets);
+  sheet.show(plant.sheets, plant.items);
   if (plant.unable) at("drawing").append(paragraph(plant.unable));
   fillFind(plant.items);
   if (open && !sheet.items.has(open)) closeDetails();
@@ -86,6 +110,12 @@ function paragraph(text) {
   return made;
 }
 
+function fillSheets(sheets) {
+  const of = (sheet, n) => new Option(`${n + 1} of ${sheets.length}: ${sheet.title}`, String(n));
+  at("sheet").replaceChildren(...sheets.map(of));
+  at("sheets").hidden = sheets.length < 2;
+}
+
 function fillFind(items) {
   const groups = Object.entries(KINDS).map(([kind, heading]) => {
     const group = document.createElement("optgroup");
@@ -93,7 +123,7 @@ function fillFind(items) {
     group.append(
       ...items
         .filter((item) => item.kind === kind)
-        .map((item) => new Option(item.key, item.key)),
+        .map((item) => new Option(item.shown, item.key)),
     );
     return group;
   });
@@ -125,7 +155,8 @@ async function fillDetails(key) {
   fill(at("details-body"), text);
   at("details").hidden = false;
   sheet.pick(key);
-  sheet.bringIn(key); // the details take room from the drawing
+  sheet.fit(); // the details take room from the drawing
+  sheet.bringIn(key);
   at("find").value = key;
   return true;
 }
@@ -138,6 +169,7 @@ function closeDetails() {
   at("details-body").replaceChildren();
   at("find").value = "";
   sheet.pick("");
+  sheet.fit();
   if (!inside) return;
   if (opener?.isConnected) opener.focus();
   else if (sheet.items.has(key)) sheet.focus(key);
@@ -154,6 +186,7 @@ function lost() {
 at("nearer").addEventListener("click", () => sheet.zoom(STEP));
 at("farther").addEventListener("click", () => sheet.zoom(1 / STEP));
 at("whole").addEventListener("click", () => sheet.whole());
+at("sheet").addEventListener("change", (event) => sheet.turn(Number(event.target.value)));
 at("close").addEventListener("click", closeDetails);
 at("find").addEventListener("change", (event) => {
   const key = event.target.value;

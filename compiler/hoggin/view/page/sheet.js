@@ -3,54 +3,86 @@
 import { hand } from "./hand.js";
 import { step } from "./walk.js";
 
-const NEAREST = 40; // times nearer than the whole plant
+const NEAREST = 40; // times nearer than the whole sheet
 const FARTHEST = 1.25;
 const STEP = 1.25;
 const CLICK_PX = 4; // a press that moves less is a click
 const READ_PX = 11; // height of text one comes near enough to read
-const DOT_PX = 4; // text lower than this tells nothing: one begins near enough to read
-const TEXT = 9; // its height in the drawing's own units
+const LEAST_PX = 9; // text lower than this is not read: one begins near enough to read
+const MOST_PX = 14; // text of a small plant is not made larger than this
+const TEXT = 2.5; // its height in the drawing's own units, mm
+const EDGE = 3; // mm of sheet that are seen beside what is brought in
 const SVG = "http://www.w3.org/2000/svg";
 
 export class Sheet {
-  /** holder: the element the drawing stands in. open: called with the key of what is picked. */
-  constructor(holder, open) {
+  /** holder: the element the drawing stands in. open: called with the key of what is picked.
+   * turned: called with the place of the sheet that is shown, from 0. */
+  constructor(holder, open, turned) {
     this.holder = holder;
     this.open = open;
+    this.turned = turned;
     this.items = new Map();
+    this.sheets = []; // an SVG each
+    this.at = 0; // the place of the one that is shown
     this.here = ""; // key of the item that Tab reaches
     this.came = ""; // and of the one before it
     this.picked = "";
     this.fingers = new Map(); // what presses the drawing, by its number, and where
-    this.pressed = {}; // the key of what is under the first of them, and whether it has moved since
+    this.pressed = {}; // what is under the first of them, and whether it has moved since
     holder.addEventListener("keydown", (event) => this.#key(event));
     holder.addEventListener("wheel", (event) => this.#wheel(event), { passive: false });
     holder.addEventListener("pointerdown", (event) => this.#press(event));
     addEventListener("pointermove", (event) => this.#move(event));
     addEventListener("pointerup", (event) => this.#lift(event));
     addEventListener("pointercancel", (event) => this.#lift(event));
+    addEventListener("resize", () => this.fit());
     holder.addEventListener("focusin", (event) => this.#focused(event.target));
     holder.addEventListener("focusout", () => this.ring?.setAttribute("visibility", "hidden"));
   }
 
   /** Put a drawing in. What was looked at, picked and focused stays so where it still is. */
-  show(drawing, items) {
+  show(sheets, items) {
     const seen = this.svg && this.#share();
     const focused = this.holder.contains(document.activeElement);
     this.items = new Map(items.map((item) => [item.key, item]));
-    this.holder.innerHTML = drawing;
-    this.svg = this.holder.querySelector("svg");
-    if (!this.svg) return;
-    const box = this.svg.viewBox.baseVal;
-    this.full = { x: box.x, y: box.y, width: box.width, height: box.height };
-    this.look = { ...this.full };
-    if (seen) this.#lookAt(seen);
-    this.#prepare();
+    this.holder.innerHTML = sheets.map((sheet) => sheet.drawing).join("");
+    this.sheets = [...this.holder.querySelectorAll("svg")];
+    this.svg = undefined;
+    if (!this.sheets.length) return;
+    this.ring = document.createElementNS(SVG, "rect");
+    this.ring.setAttribute("class", "ring");
+    this.ring.setAttribute("visibility", "hidden");
     this.here = this.items.has(this.here) ? this.here : (items[0]?.key ?? "");
-    if (!seen && TEXT * this.#scale() < DOT_PX) this.reveal(this.here);
-    this.#reach(this.here);
+    this.turn(Math.min(this.at, this.sheets.length - 1));
+    if (seen) this.#lookAt(seen);
     this.pick(this.items.has(this.picked) ? this.picked : "");
     if (focused) this.#button(this.here)?.focus({ preventScroll: true });
+  }
+
+  /** Show the sheet at a place, from 0: all of it, or as much as can be read. */
+  turn(at) {
+    this.at = at;
+    this.svg = this.sheets[at];
+    for (const sheet of this.sheets) sheet.toggleAttribute("hidden", sheet !== this.svg);
+    this.svg.append(this.ring);
+    const [x, y, width, height] = this.svg.dataset.box.split(" ").map(Number);
+    this.full = { x, y, width, height };
+    this.holder.parentElement.style.setProperty("--shape", `${width} / ${height}`);
+    this.holder.parentElement.style.setProperty("--most", `${(height * MOST_PX) / TEXT}px`);
+    this.#set({ ...this.full });
+    this.#reach(this.#on(this.svg, this.here) ? this.here : this.#first());
+    this.#legible();
+    this.turned(at);
+  }
+
+  /** The drawing has another room: text keeps its size, unless all is seen and can be read. */
+  fit() {
+    if (!this.svg) return;
+    const scale = this.#scale();
+    const whole = this.look.width > 0.999 * this.full.width;
+    if (!whole || TEXT * scale < LEAST_PX) this.#wide((this.look.width * scale) / this.pixels);
+    this.#ontoSheet();
+    this.pixels = this.#scale();
   }
 
   /** Mark what the details are of; "" for nothing. */
@@ -66,7 +98,7 @@ export class Sheet {
 
   /** Move the focus to an item; it is then brought in. */
   focus(key) {
-    const button = this.#button(key);
+    const button = this.#shown(key);
     if (!button) return;
     this.#reach(key);
     button.focus({ preventScroll: true });
@@ -75,17 +107,10 @@ export class Sheet {
   /** Come near enough to read an item, and put it in the middle, or as near to it as the sheet's edge
    * lets one. */
   reveal(key) {
-    const button = this.#button(key);
+    const button = this.#shown(key);
     if (!button) return;
     this.#reach(key);
-    const box = this.#boxOf(button);
-    const width = Math.min(this.look.width, this.#readable());
-    this.#lookAt({
-      x: (box.x + box.width / 2 - this.full.x) / this.full.width,
-      y: (box.y + box.height / 2 - this.full.y) / this.full.height,
-      width: width / this.full.width,
-    });
-    this.#ontoSheet();
+    this.#near(this.#boxOf(button));
   }
 
   whole() {
@@ -109,22 +134,47 @@ export class Sheet {
     });
   }
 
-  #prepare() {
-    const boxes = [...this.svg.querySelectorAll(".item.stream")].map((one) => [one, one.getBBox()]);
-    for (const [button, box] of boxes) {
-      const hit = document.createElementNS(SVG, "rect");
-      hit.setAttribute("class", "hit");
-      for (const side of ["x", "y", "width", "height"]) hit.setAttribute(side, box[side]);
-      button.prepend(hit);
-    }
-    this.ring = document.createElementNS(SVG, "rect");
-    this.ring.setAttribute("class", "ring");
-    this.ring.setAttribute("visibility", "hidden");
-    this.svg.append(this.ring);
+  /** Begin near enough to read where the whole sheet is too small. */
+  #legible() {
+    if (TEXT * this.#scale() >= LEAST_PX) return;
+    const button = this.#on(this.svg, this.here);
+    this.#near(button ? this.#boxOf(button) : { ...this.full, width: 0, height: 0 });
   }
 
+  #near(box) {
+    const width = Math.min(this.look.width, this.#readable());
+    this.#lookAt({
+      x: (box.x + box.width / 2 - this.full.x) / this.full.width,
+      y: (box.y + box.height / 2 - this.full.y) / this.full.height,
+      width: width / this.full.width,
+    });
+    this.#ontoSheet();
+  }
+
+  /** Look at a piece of this width about the same middle. */
+  #wide(width) {
+    this.zoom(this.look.width / Math.min(width, this.full.width));
+  }
+
+  #on(svg, key) {
+    return svg.querySelector(`.item[data-key="${CSS.escape(key)}"]`);
+  }
+
+  #first() {
+    return this.svg.querySelector(".item")?.dataset.key ?? this.here;
+  }
+
+  /** The button of an item: on the sheet that is shown, or on the first that has it. */
   #button(key) {
-    return this.holder.querySelector(`.item[data-key="${CSS.escape(key)}"]`);
+    return this.#on(this.svg, key) ?? this.#on(this.holder, key);
+  }
+
+  /** The same, with its sheet turned to. */
+  #shown(key) {
+    const button = this.svg && this.#button(key);
+    const at = button ? this.sheets.indexOf(button.ownerSVGElement) : this.at;
+    if (at !== this.at) this.turn(at);
+    return button;
   }
 
   /** Let Tab reach this item and no other. */
@@ -142,7 +192,7 @@ export class Sheet {
     if (!button.matches(":focus-visible")) return;
     this.bringIn(button.dataset.key);
     const box = this.#boxOf(button);
-    const gap = 3;
+    const gap = 1;
     this.ring.setAttribute("x", box.x - gap);
     this.ring.setAttribute("y", box.y - gap);
     this.ring.setAttribute("width", box.width + 2 * gap);
@@ -150,12 +200,19 @@ export class Sheet {
     this.ring.setAttribute("visibility", "visible");
   }
 
-  /** Where an item lies, in the units of the whole drawing. */
+  /** Where an item lies, in the units of the drawing. */
   #boxOf(group) {
-    const box = group.getBBox();
-    const into = this.svg.getScreenCTM().inverse().multiply(group.getScreenCTM());
-    const from = new DOMPoint(box.x, box.y).matrixTransform(into);
-    return { x: from.x, y: from.y, width: box.width * into.a, height: box.height * into.d };
+    const sides = [...group.querySelectorAll(".hit")].map((hit) => {
+      const [x, y, width, height] = ["x", "y", "width", "height"].map((side) =>
+        Number(hit.getAttribute(side)),
+      );
+      return { x, y, right: x + width, foot: y + height };
+    });
+    const x = Math.min(...sides.map((side) => side.x));
+    const y = Math.min(...sides.map((side) => side.y));
+    const width = Math.max(...sides.map((side) => side.right)) - x;
+    const height = Math.max(...sides.map((side) => side.foot)) - y;
+    return { x, y, width, height };
   }
 
   #middle(key) {
@@ -165,11 +222,11 @@ export class Sheet {
 
   /** Move the drawing no more than is needed to have an item inside. */
   bringIn(key) {
-    const button = this.#button(key);
+    const button = this.svg && this.#on(this.svg, key);
     if (!button) return;
     const box = this.#boxOf(button);
     const seen = this.#seen();
-    const edge = 0.04 * seen.width;
+    const edge = Math.min(EDGE, 0.04 * seen.width);
     let { x, y } = this.look;
     x += Math.min(0, box.x - edge - seen.x);
     x += Math.max(0, box.x + box.width + edge - (seen.x + seen.width));
@@ -248,6 +305,7 @@ export class Sheet {
     };
     const { x, y, width, height } = this.look;
     this.svg.setAttribute("viewBox", `${x} ${y} ${width} ${height}`);
+    this.pixels = this.#scale();
   }
 
   /** A point of the screen in the units of the drawing. */
@@ -270,8 +328,8 @@ export class Sheet {
     if (!this.svg || event.button !== 0) return;
     if (event.isPrimary) this.fingers.clear();
     this.fingers.set(event.pointerId, { x: event.clientX, y: event.clientY });
-    const key = event.target.closest("[data-key]")?.dataset.key;
-    this.pressed = { key, moved: this.fingers.size > 1 };
+    const { key, sheet } = event.target.closest("[data-key]")?.dataset ?? {};
+    this.pressed = { key, sheet, moved: this.fingers.size > 1 };
   }
 
   #move(event) {
@@ -299,11 +357,21 @@ export class Sheet {
   #lift(event) {
     if (!this.fingers.delete(event.pointerId) || this.fingers.size || !this.svg) return;
     this.svg.classList.remove("held");
-    const { key, moved } = this.pressed;
-    if (moved || event.type !== "pointerup" || !this.items.has(key)) return;
+    const { key, sheet, moved } = this.pressed;
+    if (moved || event.type !== "pointerup") return;
+    if (sheet) this.#follow(Number(sheet) - 1, key);
+    if (sheet || !this.items.has(key)) return;
     this.#reach(key);
     this.#button(key)?.focus({ preventScroll: true });
     this.open(key, false);
+  }
+
+  /** Go to another sheet, to where a stream goes on. */
+  #follow(at, key) {
+    this.turn(at);
+    if (!this.#on(this.svg, key)) return;
+    this.reveal(key);
+    this.#button(key).focus({ preventScroll: true });
   }
 
   #key(event) {
@@ -335,9 +403,23 @@ export class Sheet {
       case "0":
         this.whole();
         return true;
+      case "PageDown":
+      case "PageUp":
+        return this.#page(event.key === "PageDown" ? 1 : -1);
       default:
         return false;
     }
+  }
+
+  /** To the next or the previous sheet, if there are several. */
+  #page(by) {
+    const at = this.at + by;
+    if (this.sheets.length < 2) return false;
+    if (!this.sheets[at]) return true;
+    this.turn(at);
+    const first = this.#on(this.svg, this.here);
+    if (first) first.focus({ preventScroll: true });
+    return true;
   }
 
   /** Beside a stream one stays on the same machine's streams: where one came from stays known. */
