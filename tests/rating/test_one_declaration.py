@@ -31,7 +31,7 @@ def test_a_new_kind_is_in_schedule_flowsheet_and_reference() -> None:
     files = documents(balanced(check_text(_TEXT)))
     assert "magnets.suspended" in files["equipment.md"].decode()
     assert "magnets.suspended" in files["equipment.csv"].decode()
-    assert "magnets.suspended" in files["flowsheet.dot"].decode()
+    assert "magnets.suspended" in files["graph.dot"].decode()
     assert "#### magnet" in language_page("")
 
 
