@@ -14,7 +14,8 @@ from pathlib import Path
 from hoggin.balance import balance
 from hoggin.check.checker import check_file
 from hoggin.rating.rate import rate
-from hoggin.report.flowsheet import dot, svg
+from hoggin.report.drawing.flowsheet import flowsheet
+from hoggin.report.drawing.svg import svg
 from hoggin.schema.results import MachineResult, Results
 
 ROOT = Path(__file__).parents[1]
@@ -65,12 +66,17 @@ def page() -> str:
 
 def pictures() -> dict[str, bytes]:
     """The flowsheets by file name."""
-    return {f"{stem}.svg": svg(dot(results(stem))) for stem in ORDER}
+    return {f"{stem}.svg": _drawn(results(stem)) for stem in ORDER}
 
 
 def tutorial_picture() -> bytes:
     """The flowsheet of the tutorial's last step."""
-    return svg(dot(_balanced(LAST_STEP)))
+    return _drawn(_balanced(LAST_STEP))
+
+
+def _drawn(plant: Results) -> bytes:
+    """The first sheet."""
+    return svg(flowsheet(plant))[0]
 
 
 @cache

@@ -23,7 +23,9 @@ from hoggin.check.checker import check
 from hoggin.diagnostics.render import render_all
 from hoggin.diagnostics.source import Source
 from hoggin.editor.reading import Reader
-from hoggin.report import equipment, flowsheet, mass_balance, text
+from hoggin.report import equipment, mass_balance, text
+from hoggin.report.drawing.flowsheet import flowsheet
+from hoggin.report.drawing.svg import svg
 from hoggin.report.results_json import results_json
 from hoggin.schema.results import Results
 from hoggin.world import World
@@ -82,7 +84,7 @@ class Run:
             text.markdown(document)
         text.comma_separated(mass_balance.stream_ledger(results))
         results_json(results)
-        flowsheet.dot(results)
+        svg(flowsheet(results))
         return "balanced"
 
     def _keep(self, source: str, title: str, story: str) -> None:

@@ -20,7 +20,6 @@ from hoggin.intake import gradings as sheets
 from hoggin.intake import products
 from hoggin.intake.measured import MOST_BYTES
 from hoggin.intake.sheet import MOST_CELLS
-from hoggin.report.engine import PATIENCE_S
 from hoggin.revise.regress.settings import MOST_CASES as MOST_REGRESSED
 from hoggin.studies.simulate.schedule import MOST_STOPS
 from hoggin.studies.simulate.simulate import MOST_EVENTS
@@ -314,7 +313,6 @@ def test_the_page_of_the_language_states_the_limits() -> None:
         f"| {sheets.MOST_SAMPLES} samples or products, {MOST_BYTES // 1_000_000} MB unpacked, "
         f"{MOST_CELLS:,} merged or linked cells |",
         f"| {MOST_STOPS:,} planned stops, {MOST_EVENTS:,} events |",
-        f"{PATIENCE_S} s,",
     ):
         assert stated in section, stated
 

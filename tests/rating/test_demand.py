@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from hoggin.report.flowsheet import line
-from hoggin.report.layout import fold
+from hoggin.report.drawing.stream_table import all_streams, stream_table
 from hoggin.schema.results import MachineResult, Results
 from tests.rating.conftest import Rate
 
@@ -108,9 +107,12 @@ def test_a_store_that_is_not_drawn_lasts_no_time_that_is_known(rate_plant: Rate)
 
 def test_the_flowsheet_shows_what_is_asked(rate_plant: Rate) -> None:
     results = rate_plant(ordered("120 t/h", "180 t/h"))
-    lines = [line(results, fold(results, 1), set(), stream) for stream in results.streams]
-    asked = {one.start: row for one in lines for row in one.rows if "asked" in row}
-    assert asked == {"book.town": "of 120 t/h asked", "book.port": "of 180 t/h asked"}
+    table = stream_table(results, all_streams(results))
+    headings = [column.full_heading for column in table.columns]
+    source, asked = headings.index("from"), headings.index("asked (t/h)")
+    shown = {row[source]: table.columns[asked].text(row[asked]) for row in table.rows}
+    assert (shown["book.town"], shown["book.port"]) == ("120.0", "180.0")
+    assert shown["book.surplus"] == "-"
 
 
 def test_a_gate_sends_all_one_way_and_shows_its_position(rate_plant: Rate) -> None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from hoggin.report import conveyors, equipment, flowsheet, text
+from hoggin.report import conveyors, equipment, text
+from hoggin.report.drawing.layout import diagrams
 from hoggin.schema.results import BeltResult, Results
 
 
@@ -41,7 +42,10 @@ def test_the_schedule_warns_of_nip_points_and_names_its_source(quarry: Results) 
 
 
 def test_the_flowsheet_draws_it_as_a_machine(quarry: Results) -> None:
-    assert f">{quarry.machines[0].tag}<" in flowsheet.dot(carried(quarry)).replace("</B>", "<")
+    results = carried(quarry)
+    placed = {one.name: one for sheet in diagrams(results) for one in sheet.placed}
+    belt = placed[results.machines[0].tag]
+    assert belt.symbol == "belt" and belt.label.lines[0] == results.machines[0].shown_tag
 
 
 def test_a_plant_without_conveyors_has_no_section(quarry: Results) -> None:

@@ -10,7 +10,10 @@ import pytest
 from hoggin.balance import balance
 from hoggin.check.checker import check_file
 from hoggin.rating.rate import rate
-from hoggin.report import energy, equipment, flowsheet
+from hoggin.report import energy, equipment
+from hoggin.report.drawing.layout import diagrams
+from hoggin.report.drawing.model import Use, Words
+from hoggin.report.drawing.sheet import drawing
 from hoggin.report.package.sums import sheets
 from hoggin.report.tables import Table
 from hoggin.schema.results import Results
@@ -57,13 +60,14 @@ def test_a_plant_of_single_machines_has_no_such_column() -> None:
 
 
 def test_the_flowsheet_draws_them_one_behind_the_other(twins: Results) -> None:
-    boxes = {m.tag: flowsheet.machine_box(twins, m) for m in twins.machines}
-    assert boxes["fine.cone"].rows[0] == "2 x our_cone"
-    assert boxes["fine.cone"].several and not boxes["secondary"].several
-    dot = flowsheet.dot(twins)
-    assert dot.count('SIDES="BR"') == sum(machine.count > 1 for machine in twins.machines)
-    assert "Second edge at right and foot" in dot
-    assert flowsheet.svg(dot).startswith(b"<?xml")
+    found = diagrams(twins)
+    items = [item for sheet in drawing(twins, found).sheets for item in sheet.items]
+    for machine in twins.machines:
+        uses = [i for i in items if isinstance(i, Use) and i.of == f"machine {machine.tag}"]
+        assert len(uses) == (2 if machine.count > 1 else 1), machine.tag
+    said = {(i.of, i.text) for i in items if isinstance(i, Words)}
+    assert ("machine fine.cone", "2 x our cone crusher") in said
+    assert ("", "equal machines in parallel") in said
 
 
 def test_the_workbook_has_their_quantity(twins: Results) -> None:

@@ -44,7 +44,8 @@ def interrupt_at(call: int, error: BaseException) -> Callable[..., None]:
 
 def test_the_three_documents_and_a_plot_for_each_product_are_there(quarry: Results) -> None:
     names = set(documents(quarry))
-    assert {f"flowsheet.{form}" for form in ("svg", "png", "dot")} <= names
+    assert {f"flowsheet.{form}" for form in ("svg", "png", "pdf", "dxf")} <= names
+    assert "graph.dot" in names
     for table in ("mass_balance", "equipment"):
         assert {f"{table}.{form}" for form in ("md", "csv", "xlsx")} <= names
     plots = {name for name in names if name.startswith("gradings/")}
@@ -88,7 +89,9 @@ def test_documents_agree_with_one_another(quarry: Results) -> None:
     made = documents(quarry)
     rows = list(csv.DictReader(io.StringIO(made["equipment.csv"].decode())))
     secondary = next(row for row in rows if row["tag"] == "secondary")
-    assert f"power {float(secondary['drawn (kW)']):.0f} of 300 kW" in made["flowsheet.svg"].decode()
+    drawn = made["flowsheet.svg"].decode()
+    assert f"OVER LIMIT: load {float(secondary['load (%)']):.0f} % of" in drawn
+    assert f">{float(secondary['feed (t/h)']):.1f}<" in drawn
     assert f"{float(secondary['load (%)']):.0f} %" in made["equipment.md"].decode()
 
 
@@ -228,5 +231,5 @@ def test_odd_plants_get_their_documents_too(
     made = documents(odd)
     assert Results.model_validate_json(made["results.json"]).title == quarry.title
     drawn = made["flowsheet.svg"].decode()
-    assert all(f"<title>{machine.tag}</title>" in drawn for machine in odd.machines)
+    assert all(f'data-of="machine {machine.tag}"' in drawn for machine in odd.machines)
     assert "nan" not in made["mass_balance.md"].decode().lower()

@@ -21,10 +21,10 @@ ALLOWED = {
     "balance/circuit.py": "arguments of partition models: what a deck's feed is beside its sizes",
     "fit/parameters.py": "coefficients of a breakage model",
     "intake/products.py": "columns of a spreadsheet that state what a plant is to make",
-    "report/comparison_flowsheet.py": "what a box has room for is told first",
     "report/mass_balance.py": "the columns of its tables, in their order; words and units derive",
     "report/package/book.py": "how each kind of cell is written",
     "report/package/sheet.py": "kinds of cells",
+    "report/revised/tables.py": "what a drawing has room for",
 }
 
 

@@ -28,12 +28,10 @@ from hoggin.diagnostics.families.templates import E0704
 from hoggin.diagnostics.families.values import E0304
 from hoggin.diagnostics.source import Span
 from hoggin.schema.facts import APERTURE, facts_of, listed_of, usual
-from hoggin.schema.kinds import DRAW, KINDS
+from hoggin.schema.kinds import DECK_ORDER, DRAW, KINDS
 from hoggin.schema.plant import Deck, Machine, Place
 from hoggin.syntax import tree
 
-# Decks by name, from the top down.
-DECK_ORDER = {"top": 0, "second": 1, "third": 2, "bottom": 3}
 SHAPES = ("square", "round", "slotted")
 
 

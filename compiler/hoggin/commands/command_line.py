@@ -231,7 +231,7 @@ def _add_review(commands: _Commands) -> None:
     compare.least("listed")
     compare.flag("--all", "show every row of every table, and every sieve of a grading")
     compare.form(*_PRINTED)
-    compare.path("--drawing", "FILE", "draw both plants in one flowsheet as .svg, .png or .dot")
+    compare.path("--into", "FOLDER", "also draw both in one flowsheet; folder for its files")
     compare.flag("--expect-same", "exit with 5 if anything differs")
 
     why = add(

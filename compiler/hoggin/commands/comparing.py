@@ -15,9 +15,9 @@ from hoggin.commands.showing import shown
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.errors import Exit, HogginError, SourceError
 from hoggin.report import comparison as report
-from hoggin.report import comparison_flowsheet, flowsheet
 from hoggin.report import fleet as fleet_report
 from hoggin.report.results_json import found_json, read_results
+from hoggin.report.revised.drawing import changes_drawn
 from hoggin.revise import compare as comparisons
 from hoggin.revise.compare import Comparison, Side
 from hoggin.revise.compare.fleet import Fleet, FleetEntry, Status, compared_entry, pair_plants
@@ -53,7 +53,7 @@ class Compared:
 
 def compare(options: argparse.Namespace) -> int:
     found = _compared_by_name(options.before, options.after, options.min_weight)
-    contents = _drawing(found, options.drawing) if options.drawing else {}
+    contents = _drawing(found) if options.into else {}
     if isinstance(found, Compared):
         print(printed(found.comparison, options.form, everything=options.all), end="")
         unsettled = _any_unsettled(found.comparison)
@@ -63,7 +63,7 @@ def compare(options: argparse.Namespace) -> int:
         unsettled = any(_any_unsettled(e.comparison) for e in found.plants if e.comparison)
         broken, same = any(e.status == "broken" for e in found.plants), found.same
     if contents:
-        write_files(contents, options.drawing.parent)
+        write_files(contents, options.into)
     if broken:
         return Exit.SOURCE
     if unsettled:
@@ -243,18 +243,10 @@ def _printed_fleet(found: Fleet, form: str, *, everything: bool = False) -> str:
     return "\n".join(shown(one, form) for one in (fleet_report.document(found), *documents))
 
 
-def _drawing(found: Compared | Fleet, file: Path) -> dict[str, bytes]:
-    """The flowsheet of both plants, by the name of its file, whose ending gives the format.
-
-    Raises HogginError.
-    """
+def _drawing(found: Compared | Fleet) -> dict[str, bytes]:
+    """The flowsheet of both plants, by the names of its files. Raises HogginError."""
     if isinstance(found, Fleet):
-        raise HogginError("`--drawing` needs two plants, not two folders")
+        raise HogginError("`--into` needs two plants, not two folders")
     if found.before.results is None or found.after.results is None:
         raise HogginError("a plant that can't be balanced can't be drawn")
-    if file.suffix not in (".svg", ".png", ".dot"):
-        raise HogginError("the name of a drawing ends in .svg, .png or .dot")
-    text = comparison_flowsheet.dot(found.before.results, found.after.results, found.comparison)
-    if file.suffix == ".dot":
-        return {file.name: text.encode()}
-    return {file.name: flowsheet.svg(text) if file.suffix == ".svg" else flowsheet.png(text)}
+    return changes_drawn(found.before.results, found.after.results, found.comparison)

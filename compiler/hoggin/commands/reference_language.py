@@ -9,12 +9,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from hoggin.check import evaluate, free
 from hoggin.check.edition import EDITIONS
 from hoggin.check.library import load_library
-from hoggin.check.machines import DECK_ORDER, SHAPES
+from hoggin.check.machines import SHAPES
 from hoggin.check.meanings import KEYWORDS
 from hoggin.commands.listing import signature
 from hoggin.schema.asked import Asked, asked, kinds
 from hoggin.schema.facts import OPERATED, Fact, facts_of
-from hoggin.schema.kinds import CLASS_KINDS, KINDS
+from hoggin.schema.kinds import CLASS_KINDS, DECK_ORDER, KINDS
 from hoggin.schema.units import (
     BASE_UNITS,
     MONEY,

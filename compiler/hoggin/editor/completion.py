@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from types import UnionType
 
-from hoggin.check.machines import DECK_ORDER, SHAPES
+from hoggin.check.machines import SHAPES
 from hoggin.check.scope import ClassEntity
 from hoggin.check.tables import TABLE_SAMPLES
 from hoggin.editor.asking import Asking, Item, keywords
@@ -28,7 +28,7 @@ from hoggin.editor.values_at import expected, lets, units, values
 from hoggin.editor.words import BODY, CLASS, IN_MACHINES, PLANT_ONLY, TOP
 from hoggin.models import catalog
 from hoggin.schema.facts import Fact, facts_of, listed_of, operation_of
-from hoggin.schema.kinds import CLASS_KINDS, KINDS, models_of
+from hoggin.schema.kinds import CLASS_KINDS, DECK_ORDER, KINDS, models_of
 from hoggin.syntax import tree
 from hoggin.world import installed_libraries
 

@@ -191,11 +191,16 @@ def _changes(changes: Sequence[Change], cut: _Cut) -> Section:
         return Section("What was changed", ("Nothing: both revisions state the same plant.",))
     fields = (
         words("of", lambda change: change.subject),
-        words("what", lambda c: c.what if c.kind == "changed" else c.kind, 22),
+        words("what", what_of, 22),
         words("before", lambda change: change.before, 34),
         words("after", lambda change: change.after, 34),
     )
     return _listed("What was changed", fields, changes, cut)
+
+
+def what_of(change: Change) -> str:
+    """The fact that was changed, or what became of the thing."""
+    return change.what if change.kind == "changed" else change.kind
 
 
 # -- results ------------------------------------------------------------------------------------
@@ -220,8 +225,8 @@ def _group(group: Group, consequences: Sequence[Consequence], cut: _Cut) -> Sect
     fields = (
         words("of", _where, 40),
         words("what", lambda c: c.what, 26),
-        number("before", "", "number", lambda c: _numbers(c.before, c.after, c.unit)[0]),
-        number("after", "", "number", lambda c: _numbers(c.before, c.after, c.unit)[1]),
+        number("before", "", "number", lambda c: both_values(c)[0]),
+        number("after", "", "number", lambda c: both_values(c)[1]),
         number("difference", "", "number", _difference),
         words("unit", lambda c: c.unit, 8),
         number("weight", "%", "rate", lambda c: c.weight),
@@ -247,11 +252,11 @@ def _where(c: Consequence) -> str:
     return f"{c.subject} (also {', '.join(others[:_MOST_ALSO])}{more})"
 
 
-def _numbers(before: float | None, after: float | None, unit: str) -> tuple[str, str]:
-    """Both values; in more digits where they would read alike."""
-    shown = (_number(before, unit), _number(after, unit))
+def both_values(c: Consequence) -> tuple[str, str]:
+    """The values before and after; in more digits where they would read alike."""
+    shown = (_number(c.before, c.unit), _number(c.after, c.unit))
     if shown[0] == shown[1]:
-        shown = (wording.significant(before, 5), wording.significant(after, 5))
+        shown = (wording.significant(c.before, 5), wording.significant(c.after, 5))
     return shown
 
 

@@ -10,7 +10,7 @@ def render(
     template: str,
     filters: dict[str, Callable[..., Any]],
     *,
-    package: str = "hoggin.report",
+    package: str,
     **facts: object,
 ) -> str:
     """Fill a template; a name it uses that is not given is an error, not an empty text."""

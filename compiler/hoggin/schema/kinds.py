@@ -78,6 +78,8 @@ _THINNER_LAYER = (
     "spread the rock in a thinner layer, feed less, or choose one for a thicker or wider layer"
 )
 
+DECK_ORDER = {"top": 0, "second": 1, "third": 2, "bottom": 3}  # decks by name, from the top down
+
 KINDS: Mapping[str, Kind] = {
     kind.name: kind
     for kind in (

@@ -7,7 +7,15 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations, pairwise
 
 from hoggin.report.drawing.diagram import Box, Diagram, Placed, Point, Route
-from hoggin.report.drawing.measures import connector_box, flag_box
+from hoggin.report.drawing.measures import (
+    BULGE,
+    connector_box,
+    flag_box,
+    flag_cloud,
+    flag_triangle,
+    machine_cloud,
+    machine_triangle,
+)
 from hoggin.report.drawing.symbols import Port, symbol
 
 Piece = tuple[Point, Point]
@@ -21,6 +29,7 @@ def faults(diagram: Diagram, ends: dict[str, tuple[str, str]]) -> list[str]:
         *_crooked(diagram),
         *_loose(diagram, ends),
         *_run_through(diagram),
+        *_clouded(diagram, ends),
         *_astray(diagram),
         *_shared(diagram, ends),
         *_unmarked_crossings(diagram, ends),
@@ -37,7 +46,41 @@ def _things(diagram: Diagram) -> list[tuple[str, Box]]:
             for r in diagram.routes
         ),
         *((f"connector {one.number}", connector_box(one)) for one in diagram.connectors),
+        *((f"triangle {p.name}", machine_triangle(p)) for p in diagram.placed if p.revised),
+        *(
+            (f"triangle {r.flag.number}", flag_triangle(r.flag))
+            for r in diagram.routes
+            if r.flag.revised
+        ),
     ]
+
+
+def _clouds(diagram: Diagram) -> list[tuple[str, Box]]:
+    """The clouds with their bulges, each under the last word of what is in it."""
+    return [
+        *((p.name, machine_cloud(p).grown(BULGE)) for p in diagram.placed if p.revised),
+        *(
+            (r.flag.number, flag_cloud(r.flag).grown(BULGE))
+            for r in diagram.routes
+            if r.flag.revised
+        ),
+    ]
+
+
+def _clouded(diagram: Diagram, ends: dict[str, tuple[str, str]]) -> Iterator[str]:
+    """Clouds that meet one another, something that is not in them, or a line of something else."""
+    clouds = _clouds(diagram)
+    for (one, box), (other, another) in combinations(clouds, 2):
+        if box.meets(another, -TOUCH):
+            yield f"the clouds of {one} and {other} overlap"
+    for inside, box in clouds:
+        for name, thing in _things(diagram):
+            if name.partition(" ")[2] != inside and box.meets(thing, -TOUCH):
+                yield f"the cloud of {inside} is over {name}"
+        for route in diagram.routes:
+            own = (route.flag.number, *ends[route.stream])
+            if inside not in own and any(box.meets(_room(p), -TOUCH) for p in _pieces(route)):
+                yield f"the line {route.flag.number} runs through the cloud of {inside}"
 
 
 def _overlaps(diagram: Diagram) -> Iterator[str]:
@@ -100,9 +143,10 @@ def _room(piece: Piece) -> Box:
 def _run_through(diagram: Diagram) -> Iterator[str]:
     things = _things(diagram)
     for route in diagram.routes:
+        own = (f"flag {route.flag.number}", f"triangle {route.flag.number}")  # it is broken there
         for piece in _pieces(route):
             for name, box in things:
-                if name != f"flag {route.flag.number}" and box.meets(_room(piece), -TOUCH):
+                if name not in own and box.meets(_room(piece), -TOUCH):
                     yield f"the line {route.flag.number} runs through {name}"
 
 
@@ -114,9 +158,10 @@ def _astray(diagram: Diagram) -> Iterator[str]:
 
 
 def _shared(diagram: Diagram, ends: dict[str, tuple[str, str]]) -> Iterator[str]:
-    """Lines on one another, though they do not go to the same machine."""
+    """Lines on one another, though they neither go to the same machine nor leave one outlet: a
+    stream of an earlier revision may, beside the one that has taken its place."""
     for first, second in combinations(diagram.routes, 2):
-        if ends[first.stream][1] == ends[second.stream][1]:
+        if ends[first.stream][1] == ends[second.stream][1] or first.points[0] == second.points[0]:
             continue
         for a, b in ((a, b) for a in _pieces(first) for b in _pieces(second)):
             if _along(a, b):

@@ -56,8 +56,8 @@ class Parts:
     figure: Block
     corner: tuple[float, float]
     legend: Callable[[float], Block]  # for a width
-    streams: Listed
-    equipment: Listed
+    wide: Listed  # may go along the foot
+    narrow: Listed
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +79,7 @@ class Arranged:
 def arranged(parts: Parts, space: Box, *, reduced: bool = False) -> Arranged | None:
     """The parts in the space of a sheet; None where the diagram does not fit. One that may be
     reduced has half of the sheet's height, and fits."""
-    tables = tuple(one for one in (parts.streams, parts.equipment) if one.rows)
+    tables = tuple(one for one in (parts.wide, parts.narrow) if one.rows)
     for kept in (tables, tables[:1], tables[1:], ()):
         left_out = tuple(one for one in tables if one not in kept)
         for scales in (SCALES, REDUCED):
@@ -133,8 +133,8 @@ def _foot(parts: Parts, kept: Sequence[Listed], space: Box, size: float) -> Furn
     left, right = space.x + GAP, space.x + space.width - parts.corner[0] - GAP
     foot = space.y + space.height - GAP
     blocks = [parts.legend(right - left)]
-    if parts.equipment in kept:
-        beside = parts.equipment.down(right - left, size)
+    if parts.narrow in kept:
+        beside = parts.narrow.down(right - left, size)
         if beside is None:
             return None
         blocks.append(beside)
@@ -144,8 +144,8 @@ def _foot(parts: Parts, kept: Sequence[Listed], space: Box, size: float) -> Furn
         placing.append((block, (left, y)))
         y -= GAP
     y = min(y, space.y + space.height - parts.corner[1] - GAP)
-    if parts.streams in kept:
-        table = parts.streams.across(space.width - 2 * GAP, size)
+    if parts.wide in kept:
+        table = parts.wide.across(space.width - 2 * GAP, size)
         if table is None:
             return None
         y -= table.height

@@ -11,6 +11,7 @@ from typing import Literal
 Point = tuple[float, float]
 Side = Literal["top", "foot", "left", "right"]
 StreamKind = Literal["rock", "slurry", "water"]
+Revised = Literal["", "changed", "new", "removed"]  # since an earlier revision
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +22,19 @@ class Box:
     y: float
     width: float
     height: float
+
+    def grown(self, by: float) -> Box:
+        return Box(self.x - by, self.y - by, self.width + 2 * by, self.height + 2 * by)
+
+    def moved(self, by: Point) -> Box:
+        return Box(self.x + by[0], self.y + by[1], self.width, self.height)
+
+    def around(self, other: Box) -> Box:
+        """The least box that holds both."""
+        left, top = min(self.x, other.x), min(self.y, other.y)
+        right = max(self.x + self.width, other.x + other.width)
+        foot = max(self.y + self.height, other.y + other.height)
+        return Box(left, top, right - left, foot - top)
 
     def meets(self, other: Box, clear: float = 0.0) -> bool:
         """Whether two boxes overlap, or come nearer than `clear`."""
@@ -34,11 +48,13 @@ class Box:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """Lines of text in a box, the first of them in bold."""
+    """Lines of text in a box, the first of them in bold; `revised` of them, the last, say what
+    differs from an earlier revision."""
 
     box: Box
     lines: tuple[str, ...]
     anchor: Literal["start", "middle", "end"] = "start"
+    revised: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +68,7 @@ class Placed:
     decks: int = 0
     several: bool = False  # equal machines in parallel
     attention: Literal["", "watch", "over", "void"] = ""
+    revised: Revised = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +77,7 @@ class Flag:
 
     number: str
     centre: Point
+    revised: Revised = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,3 +117,4 @@ class Diagram:
     placed: tuple[Placed, ...]
     routes: tuple[Route, ...]
     connectors: tuple[Connector, ...] = ()
+    mark: str = ""  # of the revision in which things are revised

@@ -168,6 +168,7 @@ def overview(graph: Graph, groups: Sequence[Group]) -> SheetGraph:
             target=target,
             outlet=leaving[source].index(target),
             returns=all(line.returns for line in streams),
+            revised="",  # the sheets have the marks
         )
         for (source, target), streams in bundles.items()
     )

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import pairwise
 
 from hoggin.report.drawing.block import LINE, OUTLINE, Block, moved
+from hoggin.report.drawing.cloud import cloud, crossed, struck, triangle
 from hoggin.report.drawing.diagram import Connector, Diagram, Flag, Label, Placed, Point, Route
 from hoggin.report.drawing.geometry import points_of
 from hoggin.report.drawing.lettering import CAPITAL, fitted
@@ -16,10 +18,15 @@ from hoggin.report.drawing.measures import (
     TEXT,
     connector_box,
     connector_lines,
+    flag_box,
+    flag_cloud,
     flag_size,
+    flag_triangle,
+    machine_cloud,
+    machine_triangle,
 )
 from hoggin.report.drawing.measures import LINE as LEADING
-from hoggin.report.drawing.model import Arc, Circle, Dash, Item, Layer, Stroke, Use, Words
+from hoggin.report.drawing.model import Arc, Circle, Dash, Fill, Item, Layer, Stroke, Use, Words
 from hoggin.report.drawing.symbols import symbol
 
 SMALL = 2.4  # size of the type of a label's further lines
@@ -36,9 +43,9 @@ def figure(diagram: Diagram) -> Block:
     for route in diagram.routes:
         items += _line(route)
     for placed in diagram.placed:
-        items += _machine(placed)
+        items += _machine(placed, diagram.mark)
     for route in diagram.routes:
-        items += flag(route.flag, key_of(route.flag))
+        items += flag(route.flag, key_of(route.flag), diagram.mark)
     for connector in diagram.connectors:
         items += _connector(connector)
     return Block("diagram", diagram.width, diagram.height, tuple(items))
@@ -49,6 +56,8 @@ def figure(diagram: Diagram) -> Block:
 
 def style_of(route: Route) -> tuple[Layer, float, Dash]:
     """Layer, width and dash of a stream's line."""
+    if route.flag.revised == "removed":
+        return "stream", LINE, "dotted"
     if route.kind == "water":
         return "water", LINE, "chain"
     if route.returns:
@@ -78,9 +87,12 @@ def _breaks(route: Route, a: Point, b: Point) -> list[tuple[Point, float, bool]]
     """Where a piece of the line is broken, from `a` on: the place, half the gap, is it a hop."""
     level = a[1] == b[1]
     flag = route.flag
-    width, height = flag_size(flag.number)
-    half = width / 2 if level else height / 2
-    found = [(flag.centre, half, False)] if _between(a, flag.centre, b) else []
+    plate = flag_box(flag.number, flag.centre)
+    if flag.revised and level:
+        plate = plate.around(flag_triangle(flag))
+    half = plate.width / 2 if level else plate.height / 2
+    middle = (plate.x + half, flag.centre[1]) if level else flag.centre
+    found = [(middle, half, False)] if _between(a, flag.centre, b) else []
     found += [(hop, HOP, True) for hop in route.hops if _between(a, hop, b)]
     return sorted(found, key=lambda one: math.dist(a, one[0]))
 
@@ -105,8 +117,9 @@ def numbers_of(flag: Flag) -> tuple[str, ...]:
     return tuple(shown.split(", "))
 
 
-def flag(flag: Flag, of: str) -> Iterator[Item]:
-    """The number of a stream in a diamond, or in a longer plate with the same points."""
+def flag(flag: Flag, of: str, mark: str = "") -> Iterator[Item]:
+    """The number of a stream in a diamond, or in a longer plate with the same points; one that is
+    revised, in a cloud with the revision's mark."""
     (x, y), (width, height) = flag.centre, flag_size(flag.number)
     left, right, top, foot = x - width / 2, x + width / 2, y - height / 2, y + height / 2
     point = width / 2 if width < LONG_FLAG else FLAG_POINT
@@ -117,14 +130,26 @@ def flag(flag: Flag, of: str) -> Iterator[Item]:
     yield Stroke(edge, "number", LINE, closed=True, fill="paper", of=of)
     at = (x, y + CAPITAL * FLAG_TEXT / 2)
     yield Words(flag.number, at, "number", FLAG_TEXT, "middle", of=of)
+    if flag.revised:
+        yield from cloud(flag_cloud(flag), of)
+        yield from triangle(flag_triangle(flag), mark, of)
+    if flag.revised == "removed":
+        yield struck(flag_box(flag.number, flag.centre), of)
 
 
 # --- machines
 
 
-def _machine(placed: Placed) -> Iterator[Item]:
+def _machine(placed: Placed, mark: str) -> Iterator[Item]:
     of = f"machine {placed.name}"
-    yield Use(placed.symbol, (placed.box.x, placed.box.y), of)
+    if placed.revised == "removed":
+        yield from _dotted(placed, of)
+        yield from crossed(placed.box, of)
+    else:
+        yield Use(placed.symbol, (placed.box.x, placed.box.y), of)
+    if placed.revised:
+        yield from cloud(machine_cloud(placed), of)
+        yield from triangle(machine_triangle(placed), mark, of)
     yield from _label(placed.label, of)
     if placed.attention:
         yield from _heavy(placed, of)
@@ -135,6 +160,20 @@ def _behind(placed: Placed) -> Use:
     """The second of equal machines, behind the lines that reach the first."""
     at = (placed.box.x + BEHIND, placed.box.y - BEHIND)
     return Use(placed.symbol, at, f"machine {placed.name}")
+
+
+def _dotted(placed: Placed, of: str) -> Iterator[Item]:
+    """The symbol of what is removed."""
+    for shape in symbol(placed.symbol).shapes:
+        if isinstance(shape, Words):
+            yield moved(replace(shape, of=of), (placed.box.x, placed.box.y))
+            continue
+        closed = shape.closed if isinstance(shape, Stroke) else isinstance(shape, Circle)
+        fill: Fill = "none" if isinstance(shape, Arc) or shape.fill == "none" else "paper"
+        edge = Stroke(
+            points_of(shape), "machine", shape.width, "dotted", closed=closed, fill=fill, of=of
+        )
+        yield moved(edge, (placed.box.x, placed.box.y))
 
 
 def _heavy(placed: Placed, of: str) -> Iterator[Item]:
@@ -156,11 +195,12 @@ def _label(label: Label, of: str) -> Iterator[Words]:
 def _line_of(label: Label, n: int, line: str, of: str) -> Words:
     """The text of a label's line; the one after its last says what asks for attention."""
     box, loud = label.box, n == len(label.lines)
+    differs = not loud and n >= len(label.lines) - label.revised
     at = {"start": box.x, "middle": box.x + box.width / 2, "end": box.x + box.width}[label.anchor]
     size = SMALL if n else TEXT
     shown = line if loud else fitted(line, box.width + 0.5, size, bold=n == 0)
     y = box.y + (LEADING + CAPITAL * TEXT) / 2 + LEADING * n
-    layer: Layer = "attention" if loud else "tag"
+    layer: Layer = "attention" if loud else "revision" if differs else "tag"
     return Words(shown, (at, y), layer, size, label.anchor, bold=loud or n == 0, of=of)
 
 

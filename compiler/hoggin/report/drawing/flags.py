@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
 from hoggin.report.drawing.diagram import Box, Point
-from hoggin.report.drawing.measures import flag_box
 
 Path = Sequence[Point]
 CLEAR = 0.6  # mm between a flag and whatever else there is
@@ -16,54 +15,52 @@ _STEP = 1.0
 
 
 def flagged(
-    numbers: Sequence[str],
+    rooms: Sequence[Box],
     paths: Sequence[Path],
     taken: Sequence[Box],
     given: Mapping[int, Point],
 ) -> tuple[list[Point], frozenset[int]]:
     """Centres of the flags of all lines, and those lines that have no room for one.
 
+    rooms: what is drawn at the number of each line, from the number's own middle.
     taken: boxes that no flag may cover. given: places where room was made for a flag.
     """
     pieces = [(k, _piece(a, b)) for k, path in enumerate(paths) for a, b in pairwise(path)]
-    rooms: dict[int, list[Point]] = {}
+    places: dict[int, list[Point]] = {}
     for k, path in enumerate(paths):
         others = [*taken, *(piece for owner, piece in pieces if owner != k)]
-        rooms[k] = list(_free(path, numbers[k], others))
-        if k in given and _clear(flag_box(numbers[k], given[k]), others):
-            rooms[k].append(given[k])
+        places[k] = list(_free(path, rooms[k], others))
+        if k in given and _clear(rooms[k].moved(given[k]), others):
+            places[k].append(given[k])
     centres: dict[int, Point] = {}
     boxes: list[Box] = []
     crowded: set[int] = set()
-    for k in sorted(rooms, key=lambda k: (len(rooms[k]), k)):  # the least room first
+    for k in sorted(places, key=lambda k: (len(places[k]), k)):  # the least room first
         free = (
             centre
-            for centre in rooms[k]
-            if not any(flag_box(numbers[k], centre).meets(box, CLEAR) for box in boxes)
+            for centre in places[k]
+            if not any(rooms[k].moved(centre).meets(box, CLEAR) for box in boxes)
         )
         centre = next(free, None)
         if centre is None:
             crowded.add(k)
             centre = given.get(k) or _middle(paths[k])
         centres[k] = centre
-        boxes.append(flag_box(numbers[k], centre))
+        boxes.append(rooms[k].moved(centre))
     return [centres[k] for k in range(len(paths))], frozenset(crowded)
 
 
-def _free(path: Path, number: str, others: Sequence[Box]) -> Iterator[Point]:
-    """The places along a line at which its flag is clear of everything else."""
-    flag = flag_box(number, (0.0, 0.0))
+def _free(path: Path, room: Box, others: Sequence[Box]) -> Iterator[Point]:
+    """The places along a line at which its number is clear of everything else."""
+    across, down = reach(room)
     for place, (start, end) in enumerate(pairwise(path)):
         piece = _piece(start, end)
         span = Box(
-            piece.x - flag.width / 2,
-            piece.y - flag.height / 2,
-            piece.width + flag.width,
-            piece.height + flag.height,
+            piece.x - across, piece.y - down, piece.width + 2 * across, piece.height + 2 * down
         )
         near = [box for box in others if box.meets(span, CLEAR)]  # few: a sheet has thousands
-        for centre in _candidates(start, end, flag, last=place == len(path) - 2):
-            if _clear(flag_box(number, centre), near):
+        for centre in _candidates(start, end, room, last=place == len(path) - 2):
+            if _clear(room.moved(centre), near):
                 yield centre
 
 
@@ -77,20 +74,25 @@ def _piece(start: Point, end: Point) -> Box:
     )
 
 
-def _candidates(start: Point, end: Point, flag: Box, *, last: bool) -> Iterator[Point]:
+def _candidates(start: Point, end: Point, room: Box, *, last: bool) -> Iterator[Point]:
     """Places on a piece of a line, from its start: nearest to what it comes from is read best."""
-    level = start[1] == end[1]
+    across, down = reach(room)
     length = abs(start[0] - end[0]) + abs(start[1] - end[1])
-    half = (flag.width if level else flag.height) / 2
-    room = length - 2 * half - ENDS - (ARROW if last else ENDS)
-    if room < 0:
+    half = across if start[1] == end[1] else down
+    spare = length - 2 * half - ENDS - (ARROW if last else ENDS)
+    if spare < 0:
         return
-    for step in range(int(room / _STEP) + 1):
+    for step in range(int(spare / _STEP) + 1):
         share = (half + ENDS + step * _STEP) / length
         yield (
             round(start[0] + share * (end[0] - start[0]), 3),
             round(start[1] + share * (end[1] - start[1]), 3),
         )
+
+
+def reach(room: Box) -> tuple[float, float]:
+    """How far a room extends from its number's middle, at most, across and down."""
+    return max(-room.x, room.x + room.width), max(-room.y, room.y + room.height)
 
 
 def _middle(path: Path) -> Point:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from hoggin.report import wording
-from hoggin.report.drawing.diagram import StreamKind
+from hoggin.report.drawing.diagram import Revised, StreamKind
 from hoggin.report.drawing.equipment_list import description
 from hoggin.report.wording import clean, shorten
 from hoggin.schema.kinds import KINDS
@@ -41,6 +41,8 @@ class Node:
     several: bool = False
     attention: Attention = ""
     sheet: str = ""  # that the plant puts it on
+    revised: Revised = ""
+    said: tuple[str, ...] = ()  # below its words: what differs from an earlier revision
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +56,7 @@ class Line:
     target: str
     kind: StreamKind = "rock"
     returns: bool = False
+    revised: Revised = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,11 +153,11 @@ def _node(
     attention: Attention = "",
     sheet: str = "",
 ) -> Node:
-    words = tuple(row for line in dict.fromkeys(lines) for row in _wrapped(line))
+    words = tuple(row for line in dict.fromkeys(lines) for row in folded(line))
     return Node(name, symbol, words, decks, several, attention, sheet)
 
 
-def _wrapped(text: str) -> list[str]:
+def folded(text: str) -> list[str]:
     """A text on few lines, of which none is long; a text that needs more is cut short."""
     return textwrap.wrap(shorten(text, LONGEST * MOST_LINES), LONGEST)[:MOST_LINES]
 

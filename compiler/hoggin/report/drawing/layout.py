@@ -13,7 +13,9 @@ from hoggin.report.drawing.graph import Graph, graph_of
 from hoggin.report.drawing.placing import SheetGraph, Way
 from hoggin.schema.results import Results
 
-ROOM_MM = (390.0, 190.0)  # for a diagram on A3 landscape, above its tables
+Room = tuple[float, float]
+ROOM_MM: Room = (390.0, 190.0)  # for a diagram on A3 landscape, above its tables
+LARGER_MM: Room = (564.0, 300.0)  # the same on A2
 FIRST = 2  # sheet of the first part: the overview is sheet 1
 MOST_WHOLE = 30  # machines of a plant that may fit one sheet
 MOST_BOXES = 40  # of an overview by sheet
@@ -35,18 +37,23 @@ def diagrams(results: Results) -> tuple[Diagram, ...]:
     return diagrams_of(graph_of(results))
 
 
-def diagrams_of(graph: Graph) -> tuple[Diagram, ...]:
-    """The same, of what is drawn."""
+def diagrams_of(graph: Graph, rooms: Sequence[Room] = (ROOM_MM,)) -> tuple[Diagram, ...]:
+    """The same, of what is drawn. The whole plant is tried in each of the rooms, before it is
+    divided."""
     named = any(node.sheet for node in graph.nodes)
     if not named and sum(map(dividing.is_machine, graph.nodes)) <= MOST_WHOLE:
-        whole, _ = best(SheetGraph("", graph.nodes, graph.lines))
-        if fits(whole):
-            return (whole,)
+        for room in rooms:
+            whole, _ = best(SheetGraph("", graph.nodes, graph.lines), room=room)
+            if fits(whole, room):
+                return (whole,)
     return _divided(graph)
 
 
 def best(
-    sheet: SheetGraph, ways: Sequence[Way] = WAYS, hopeless: float = HOPELESS
+    sheet: SheetGraph,
+    ways: Sequence[Way] = WAYS,
+    hopeless: float = HOPELESS,
+    room: Room = ROOM_MM,
 ) -> tuple[Diagram, Way]:
     """The first way of laying a sheet out that fits; the one that comes nearest if none does.
 
@@ -56,12 +63,12 @@ def best(
         size = placing.size(sheet, way)
         if size is None:
             continue
-        excess[way] = _excess(size)
+        excess[way] = _excess(size, room)
         if excess[way] <= 1.0:
             made = placing.diagram(sheet, way)
-            if made is not None and fits(made):
+            if made is not None and fits(made, room):
                 return made, way
-        if size[0] * size[1] > hopeless * ROOM_MM[0] * ROOM_MM[1]:
+        if size[0] * size[1] > hopeless * room[0] * room[1]:
             break
     for way in sorted(excess, key=excess.__getitem__):
         made = placing.diagram(sheet, way)
@@ -70,13 +77,13 @@ def best(
     raise HogginError("The flowsheet could not be laid out.")
 
 
-def fits(made: Diagram) -> bool:
-    return _excess((made.width, made.height)) <= 1.0
+def fits(made: Diagram, room: Room = ROOM_MM) -> bool:
+    return _excess((made.width, made.height), room) <= 1.0
 
 
-def _excess(size: tuple[float, float]) -> float:
+def _excess(size: tuple[float, float], room: Room) -> float:
     """How many times larger than its room a diagram is, along the worse side."""
-    return max(size[0] / ROOM_MM[0], size[1] / ROOM_MM[1])
+    return max(size[0] / room[0], size[1] / room[1])
 
 
 def _divided(graph: Graph) -> tuple[Diagram, ...]:

@@ -14,9 +14,11 @@ from hoggin.report.drawing.block import (
     moved,
     outline,
 )
+from hoggin.report.drawing.cloud import cloud, crossed, triangle
 from hoggin.report.drawing.diagram import Box, Diagram, Flag, Point
 from hoggin.report.drawing.figure import HEAVY, HOP, flag, style_of
 from hoggin.report.drawing.lettering import fitted, width_of
+from hoggin.report.drawing.measures import TRIANGLE
 from hoggin.report.drawing.model import Arc, Item, Stroke, Words
 from hoggin.report.drawing.symbols import symbol
 
@@ -96,7 +98,7 @@ def _lines(diagram: Diagram) -> Iterator[Entry]:
         ("return stream", "return", LINE),
         ("water", "water", LINE),
     )
-    drawn = {style_of(route) for route in diagram.routes}
+    drawn = {style_of(route) for route in diagram.routes if route.flag.revised != "removed"}
     y = SWATCH[1] / 2
     for text, layer, width in kinds:
         for style in sorted(drawn):
@@ -127,6 +129,7 @@ def _marks(diagram: Diagram) -> Iterator[Entry]:
         both = (Stroke(corners(box), "machine", OUTLINE, closed=True, fill="paper")
                 for box in (behind, front))  # fmt: skip
         yield "equal machines in parallel", tuple(both)
+    yield from _revised(diagram)
     asked = {placed.attention for placed in diagram.placed}
     box = Box(1.5, 0.9, SWATCH[0] - 3.0, SWATCH[1] - 1.8)
     edge = outline(box, HEAVY, "attention")
@@ -135,3 +138,19 @@ def _marks(diagram: Diagram) -> Iterator[Entry]:
     if "void" in asked:
         dotted = Stroke(edge.points, edge.layer, HEAVY, "dotted", closed=True)
         yield "void: after an overload", (dotted,)
+
+
+def _revised(diagram: Diagram) -> Iterator[Entry]:
+    """The marks of a revision."""
+    drawn = {placed.revised for placed in diagram.placed}
+    drawn |= {route.flag.revised for route in diagram.routes}
+    if not drawn - {""}:
+        return
+    room = Box(1.5, 1.2, SWATCH[0] - 3.0, SWATCH[1] - 2.4)
+    yield "changed in this revision", tuple(cloud(room, of=""))
+    place = Box((SWATCH[0] - TRIANGLE[0]) / 2, (SWATCH[1] - TRIANGLE[1]) / 2, *TRIANGLE)
+    yield "mark of the revision", tuple(triangle(place, diagram.mark, of=""))
+    if "removed" in drawn:
+        box = Box(2.0, 1.0, SWATCH[0] - 4.0, SWATCH[1] - 2.0)
+        dotted = Stroke(corners(box), "machine", LINE, "dotted", closed=True)
+        yield "removed; ex: its number before", (dotted, *crossed(box, of=""))

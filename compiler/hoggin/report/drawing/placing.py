@@ -9,10 +9,18 @@ from typing import Any, Literal
 
 from hoggin.report.drawing import elk
 from hoggin.report.drawing.diagram import Box, Connector, Diagram, Flag, Label, Placed, Point, Route
-from hoggin.report.drawing.flags import flagged
+from hoggin.report.drawing.flags import flagged, reach
 from hoggin.report.drawing.graph import Line, Node
 from hoggin.report.drawing.hopping import hops
-from hoggin.report.drawing.measures import connector_lines, connector_size, flag_size, text_size
+from hoggin.report.drawing.measures import (
+    BULGE,
+    connector_lines,
+    connector_size,
+    flag_room,
+    label_room,
+    machine_cloud,
+    text_size,
+)
 from hoggin.report.drawing.symbols import Symbol, symbol
 
 _PLACES = {
@@ -56,7 +64,7 @@ def diagram(sheet: SheetGraph, way: Way) -> Diagram | None:
     """The sheet laid out one way; None where the kernel can't do it."""
     labelled: frozenset[int] = frozenset()
     while True:
-        found = elk.laid_out(_graph(sheet, way, labelled))
+        found = _laid_out(sheet, way, labelled)
         if found is None:
             return None
         made, crowded = _diagram(sheet, found)
@@ -67,8 +75,21 @@ def diagram(sheet: SheetGraph, way: Way) -> Diagram | None:
 
 def size(sheet: SheetGraph, way: Way) -> tuple[float, float] | None:
     """The least width and height of a sheet laid out one way; None where the kernel can't do it."""
-    found = elk.laid_out(_graph(sheet, way, frozenset()))
+    found = _laid_out(sheet, way, frozenset())
     return None if found is None else (found["width"], found["height"])
+
+
+def _laid_out(sheet: SheetGraph, way: Way, labelled: frozenset[int]) -> elk.Graph | None:
+    """The kernel's places. Where it wraps a drawing, it now and then leaves a line oblique, which
+    then ends nowhere."""
+    found = elk.laid_out(_graph(sheet, way, labelled))
+    if found is None or not all(_upright(_path(edge)) for edge in found["edges"]):
+        return None
+    return found
+
+
+def _upright(path: Sequence[Point]) -> bool:
+    return all(a[0] == b[0] or a[1] == b[1] for a, b in pairwise(path))
 
 
 def _options(way: Way, widest_flag: float) -> dict[str, str]:
@@ -122,7 +143,7 @@ def _graph(sheet: SheetGraph, way: Way, labelled: frozenset[int]) -> elk.Graph:
                     else f"{beyond[line.stream, False]}.0"
                 ],
                 "targets": [f"{place.get(line.target) or beyond[line.stream, True]}.in"],
-                "labels": [_flag_label(line.number)] if k in labelled else [],
+                "labels": [_flag_label(line)] if k in labelled else [],
             }
             for k, line in enumerate(sheet.lines)
         ],
@@ -130,18 +151,23 @@ def _graph(sheet: SheetGraph, way: Way, labelled: frozenset[int]) -> elk.Graph:
 
 
 def _widest_flag(sheet: SheetGraph) -> float:
-    return max((flag_size(line.number)[0] for line in sheet.lines), default=0.0)
+    return max((2 * reach(_room(line))[0] for line in sheet.lines), default=0.0)
 
 
-def _flag_label(number: str) -> elk.Graph:
-    width, height = flag_size(number)
+def _room(line: Line) -> Box:
+    """Of all that is drawn at a line's number, from its middle."""
+    return flag_room(Flag(line.number, (0.0, 0.0), line.revised))
+
+
+def _flag_label(line: Line) -> elk.Graph:
+    width, height = (2 * far for far in reach(_room(line)))
     inline = {"elk.edgeLabels.inline": "true", "elk.edgeLabels.placement": "CENTER"}
     return {"text": "-", "width": width, "height": height, "layoutOptions": inline}
 
 
 def _child(key: str, node: Node) -> elk.Graph:
     shape = symbol(node.symbol)
-    width, height = text_size(node.words)
+    width, height = label_room((*node.words, *node.said), revised=bool(node.revised))
     return {
         "id": key,
         "width": shape.width,
@@ -205,18 +231,19 @@ def _diagram(sheet: SheetGraph, found: elk.Graph) -> tuple[Diagram, frozenset[in
     taken = [
         *(one.box for one in placed),
         *(one.label.box for one in placed),
+        *(machine_cloud(one).grown(BULGE) for one in placed if one.revised),
         *(_box(at[f"c{k}"]) for k in range(len(sheet.ends))),
     ]
     given = {
         k: _centre(edge, paths[k]) for k, edge in enumerate(found["edges"]) if edge.get("labels")
     }
-    centres, crowded = flagged([line.number for line in sheet.lines], paths, taken, given)
+    centres, crowded = flagged(list(map(_room, sheet.lines)), paths, taken, given)
     jumps = hops(paths)
     routes = tuple(
         Route(
             stream=line.stream,
             points=paths[k],
-            flag=Flag(line.number, centres[k]),
+            flag=Flag(line.number, centres[k], line.revised),
             kind=line.kind,
             returns=line.returns,
             hops=jumps[k],
@@ -230,8 +257,9 @@ def _diagram(sheet: SheetGraph, found: elk.Graph) -> tuple[Diagram, frozenset[in
 
 
 def _mm(number: float) -> float:
-    """To the thousandth, so that equal places are equal numbers."""
-    return round(number, 3)
+    """To the thousandth, so that equal places are equal numbers: first without the dust of sums,
+    which could turn it either way."""
+    return round(round(number, 6), 3)
 
 
 def _box(child: Mapping[str, Any]) -> Box:
@@ -240,15 +268,22 @@ def _box(child: Mapping[str, Any]) -> Box:
 
 def _placed(node: Node, child: Mapping[str, Any]) -> Placed:
     box, label = _box(child), _box(child["labels"][0])
-    words = Box(_mm(box.x + label.x), _mm(box.y + label.y), label.width, label.height)
+    lines = (*node.words, *node.said)
+    width, height = text_size(lines)
+    x = box.x + label.x + label.width - width  # a triangle is at its left
+    y = box.y + label.y + (label.height - height) / 2
+    words = Box(_mm(x), _mm(y), _mm(width), _mm(height))
     return Placed(
         name=node.name,
         symbol=node.symbol,
         box=box,
-        label=Label(words, node.words, "end" if _where(node) == "left" else "middle"),
+        label=Label(
+            words, lines, "end" if _where(node) == "left" else "middle", revised=len(node.said)
+        ),
         decks=node.decks,
         several=node.several,
         attention=node.attention,
+        revised=node.revised,
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from hoggin.errors import HogginError
@@ -19,11 +19,20 @@ from hoggin.report.drawing.stream_table import NOTE as STREAM_NOTE
 from hoggin.report.drawing.stream_table import stream_table, streams_of
 from hoggin.report.drawing.symbols import symbol
 from hoggin.report.drawing.table_sheets import table_sheets
-from hoggin.report.drawing.title_block import Place, corner
+from hoggin.report.drawing.title_block import KIND, Place, corner
 from hoggin.report.wording import clean
 from hoggin.schema.results import Results
 
 TABLES = "Tables"  # what a sheet without a diagram is called
+
+
+@dataclass(frozen=True, slots=True)
+class Lists:
+    """The tables beside a diagram: `wide` may go along the foot of the sheet, a thing a column;
+    `narrow` goes down."""
+
+    wide: Callable[[Results, Diagram], Listed]
+    narrow: Callable[[Results, Diagram], Listed]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,13 +44,19 @@ class Planned:
     placing: Placing
 
 
-def drawing(results: Results, diagrams: Sequence[Diagram], paper: str = "A3") -> Drawing:
+def drawing(
+    results: Results,
+    diagrams: Sequence[Diagram],
+    paper: str = "A3",
+    lists: Lists | None = None,
+    kind: str = KIND,
+) -> Drawing:
     """The diagrams on sheets of this paper, or of the next larger one that holds them; then sheets
-    with the tables that had no room.
+    with the tables that had no room. `kind` is what the title block calls the document.
 
     Raises: HogginError for a paper that is not known, or a legend that no paper holds.
     """
-    sheets = tuple(map(_sheet, planned(results, diagrams, paper)))
+    sheets = tuple(map(_sheet, planned(results, diagrams, paper, lists or OF_PLANT, kind)))
     return Drawing(clean(results.title), sheets, symbols_of(sheets))
 
 
@@ -56,34 +71,40 @@ def symbols_of(sheets: Sequence[Sheet]) -> dict[str, tuple[Shape, ...]]:
     return shapes
 
 
-def planned(results: Results, diagrams: Sequence[Diagram], paper: str) -> tuple[Planned, ...]:
+def planned(
+    results: Results,
+    diagrams: Sequence[Diagram],
+    paper: str,
+    lists: Lists | None = None,
+    kind: str = KIND,
+) -> tuple[Planned, ...]:
     """What is where on each sheet."""
     if paper not in PAPERS_MM:
         raise HogginError(f"{paper} is not a paper of a drawing: these are {', '.join(PAPERS_MM)}")
     found: list[Planned] = []
     left_out: list[Listed] = []
     for diagram in diagrams:
-        size, one = _set(results, diagram, paper)
+        size, one = _set(results, diagram, paper, lists or OF_PLANT)
         found.append(Planned(size, clean(diagram.title), one.placing))
         left_out += one.left_out
     area = space(*PAPERS_MM[paper])
     for placing in table_sheets(left_out, area, _corner_size(results)):
         found.append(Planned(paper, TABLES, placing))
     return tuple(
-        _with_corner(one, results, Place(n, len(found), one.title, one.paper))
+        _with_corner(one, results, Place(n, len(found), one.title, one.paper, kind))
         for n, one in enumerate(found, start=1)
     )
 
 
-def _set(results: Results, diagram: Diagram, paper: str) -> tuple[str, Arranged]:
+def _set(results: Results, diagram: Diagram, paper: str, lists: Lists) -> tuple[str, Arranged]:
     """The first paper from this one on that holds the diagram, and where everything is on it; on
     the largest it is reduced, where none does."""
     parts = Parts(
         figure(diagram),
         _corner_size(results),
         lambda room: legend(diagram, room),
-        _streams(results, diagram),
-        _equipment(results, diagram),
+        lists.wide(results, diagram),
+        lists.narrow(results, diagram),
     )
     names = list(PAPERS_MM)
     for size in names[names.index(paper) :]:
@@ -111,6 +132,9 @@ def _equipment(results: Results, diagram: Diagram) -> Listed:
     machines = equipment_of([one for one in results.machines if one.tag in names])
     table = equipment_list(results, machines)
     return Listed(table, tuple(f"machine {m.tag}" for m in machines), EQUIPMENT_NOTE)
+
+
+OF_PLANT = Lists(wide=_streams, narrow=_equipment)
 
 
 def _with_corner(planned: Planned, results: Results, place: Place) -> Planned:

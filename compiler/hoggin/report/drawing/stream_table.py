@@ -43,6 +43,7 @@ def stream_table(results: Results, streams: Collection[Stream]) -> Table:
         words("from", lambda stream: _from(stream, called), 28),
         words("to", lambda stream: _called(stream.target, called), 28),
         _of_rock("rate_t_h", "rate"),
+        *_asked(results),
         *(_wet() if wet else ()),
         _of_rock("p80_mm", "P80"),
         *(_passing(results, place) for place in telling_sieves(results)),
@@ -128,6 +129,19 @@ def _volume() -> Field:
 def _passing(results: Results, place: int) -> Field:
     heading = f"< {sieve(results.sieves_mm[place])} mm"
     return number(heading, "%", "percent", _with_rock(lambda stream: stream.passing[place]))
+
+
+def _asked(results: Results) -> tuple[Field, ...]:
+    """The tonnage of a stream's outlet, where the plant states any."""
+    asked = {
+        (machine.tag, outlet): rate
+        for machine in (results.plant.machines if results.plant is not None else ())
+        for outlet, rate in machine.asked_t_h.items()
+    }
+    if not asked:
+        return ()
+    read = _with_rock(lambda stream: asked.get((stream.source, stream.outlet)), empty_too=True)
+    return (number("asked", "t/h", "rate", read),)
 
 
 def _void(results: Results) -> tuple[Field, ...]:

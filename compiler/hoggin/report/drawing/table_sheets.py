@@ -69,12 +69,13 @@ def _size(listed: Listed, room: float) -> float:
 
 
 def _joined(left_out: Sequence[Listed]) -> Iterator[Listed]:
-    """The tables of each title as one, without things that are in two of them."""
+    """The tables of each title as one, without rows that are in two of them."""
     for title in dict.fromkeys(listed.table.title for listed in left_out):
         same = [listed for listed in left_out if listed.table.title == title]
         rows = {
-            key: row
+            (key, row): None
             for listed in same
             for key, row in zip(listed.of, listed.table.rows, strict=True)
         }
-        yield Listed(replace(same[0].table, rows=tuple(rows.values())), tuple(rows), same[0].note)
+        table = replace(same[0].table, rows=tuple(row for _, row in rows))
+        yield Listed(table, tuple(key for key, _ in rows), same[0].note)

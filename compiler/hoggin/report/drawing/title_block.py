@@ -56,6 +56,7 @@ class Place:
     of: int
     title: str  # of its part of the plant; "" for the whole plant
     paper: str
+    kind: str = KIND
 
 
 def corner(results: Results, place: Place) -> tuple[Block, ...]:
@@ -99,7 +100,7 @@ def title_block(results: Results, place: Place) -> Block:
             7.6,
             (
                 Cell("Part", place.title or "whole plant", 60),
-                Cell("Document type", KIND, 60),
+                Cell("Document type", place.kind, 60),
                 Cell("Revision", results.revision, 20, bold=True),
                 Cell("Date of issue", issue.date, 40),
             ),

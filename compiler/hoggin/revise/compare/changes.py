@@ -380,7 +380,7 @@ def _routes(before: Plant, after: Plant, matching: Matching) -> Iterator[Change]
     was: dict[tuple[str, str, str], Stream] = {}
     for s in before.streams:
         ends = (matching.nodes.get(s.source, ""), matching.nodes.get(s.target, ""))
-        was[ends[0], s.outlet, ends[1] or f"gone {s.target}"] = s
+        was[ends[0] or f"gone {s.source}", s.outlet, ends[1] or f"gone {s.target}"] = s
     now = {(s.source, s.outlet, s.target): s for s in after.streams}
     gone = [key for key in was if key not in now]
     come = [key for key in now if key not in was]

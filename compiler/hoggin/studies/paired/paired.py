@@ -12,10 +12,10 @@ from numpy.typing import NDArray
 from hoggin import __version__
 from hoggin.balance.result import Array
 from hoggin.check.checker import Checked
-from hoggin.check.machines import DECK_ORDER
 from hoggin.errors import HogginError, SourceError
 from hoggin.models.model import ModelError
 from hoggin.pool import PoolError
+from hoggin.schema.kinds import DECK_ORDER
 from hoggin.schema.rounding import nine_digits
 from hoggin.schema.tracing import Bound, Freedom
 from hoggin.schema.units import in_unit
