@@ -31,14 +31,16 @@ def test_a_new_kind_is_in_schedule_flowsheet_and_reference() -> None:
     files = documents(balanced(check_text(_TEXT)))
     assert "magnets.suspended" in files["equipment.md"].decode()
     assert "magnets.suspended" in files["equipment.csv"].decode()
-    assert "magnets.suspended" in files["graph.dot"].decode()
+    assert "suspended magnet" in files["flowsheet.svg"].decode()
     assert "#### magnet" in language_page("")
 
 
 def test_no_code_beside_the_declarations_knows_the_magnet() -> None:
-    """The kind in one table of the schema, what its classes may state in the other."""
+    """The kind in one table of the schema, what its classes may state in the other; and the table
+    of symbols, which are drawn by hand."""
     named = {p for p in _PACKAGE.rglob("*.py") if '"magnet' in p.read_text(encoding="utf-8")}
-    assert named == {_PACKAGE / "schema" / name for name in ("kinds.py", "facts.py")}
+    tables = ("schema/kinds.py", "schema/facts.py", "report/drawing/symbols.py")
+    assert named == {_PACKAGE / name for name in tables}
 
 
 def test_a_magnet_needs_a_class_and_its_class_names_its_capacity_alone() -> None:
