@@ -167,4 +167,24 @@ def test_the_package_takes_the_changes_since_a_revision(
     assert main(["report", PATH, "--since", "A", "--into", str(into)]) == 0
     report = (into / "report.html").read_text(encoding="utf-8")
     assert "Compared with A:" in report and "120 t/h" in report
+    assert "Flowsheet: what was changed" in report and "Changes since A" in report
     assert main(["report", PATH, "--since", "nowhere", "--into", str(into)]) == 2
+
+
+def test_the_documents_have_a_drawing_of_the_changes_since_a_revision(
+    repository: Repository, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    repository.git("tag", "A")
+    repository.commit({PATH: plant(120)})
+    into = tmp_path / "out"
+    assert main(["issue", PATH, "--since", "A", "--into", str(into)]) == 0
+    drawn = (into / "changes.svg").read_text(encoding="utf-8")
+    assert "Changes since A" in drawn and "-&gt; 120 t/h" in drawn
+    for ending in ("pdf", "png", "dxf"):
+        assert (into / f"changes.{ending}").exists()
+    assert main(["issue", PATH, "--into", str(tmp_path / "plain")]) == 0
+    assert not (tmp_path / "plain" / "changes.svg").exists()
+    capsys.readouterr()
+    assert main(["issue", PATH, "--since", "nowhere", "--into", str(tmp_path / "none")]) == 2
+    assert "git has no revision `nowhere`" in capsys.readouterr().err
+    assert not (tmp_path / "none").exists()

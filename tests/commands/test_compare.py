@@ -147,25 +147,21 @@ def test_markdown_fits_a_comment_however_much_differs(
     assert "The first 40 of" in shown
 
 
-@pytest.mark.parametrize("ending", ["svg", "png", "dot"])
-def test_one_drawing_of_both(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str], ending: str
-) -> None:
+def test_one_drawing_of_both(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (tmp_path / "a.hog").write_text(SPLIT)
     after = OTHER.replace(
         "s.a -> product a", "bin store { live 10 t }\n  s.a -> store -> product a"
     )
     (tmp_path / "b.hog").write_text(after)
-    file = tmp_path / "drawn" / f"both.{ending}"
     paths = [str(tmp_path / name) for name in ("a.hog", "b.hog")]
-    assert main(["compare", *paths, "--drawing", str(file)]) == 0
-    assert capsys.readouterr().out.endswith(f"{file}\n")
-    content = file.read_bytes()
-    if ending == "png":
-        assert content.startswith(b"\x89PNG")
-        return
-    for words in (b"NEW", b"TAKEN OUT", b"share a 30 % ", b"dotted" if ending == "dot" else b"svg"):
-        assert words in content
+    assert main(["compare", *paths, "--into", str(tmp_path / "drawn")]) == 0
+    written = capsys.readouterr().out
+    contents = {path.suffix: path.read_bytes() for path in (tmp_path / "drawn").iterdir()}
+    assert set(contents) == {".svg", ".pdf", ".png", ".dxf"}
+    assert all(str(tmp_path / "drawn" / f"changes{ending}") in written for ending in contents)
+    assert contents[".png"].startswith(b"\x89PNG") and contents[".pdf"].startswith(b"%PDF")
+    for words in (b"NEW", b"ex ", b"share a 30 % -"):
+        assert words in contents[".svg"] and words in contents[".dxf"]
 
 
 @pytest.mark.parametrize(
@@ -176,7 +172,7 @@ def test_one_drawing_of_both(
         (["a.hog", "lib.hog"], 2, "has no plant"),
         (["a.hog", "folder"], 2, "a plant is compared with a plant"),
         (["a.hog", "wrong.json"], 2, "not a results document"),
-        (["a.hog", "b.hog", "--drawing", "x.pdf"], 2, ".svg, .png or .dot"),
+        (["folder", "folder", "--into", "out"], 2, "two plants, not two folders"),
         (["HEAD:a.hog", "b.hog"], 2, "git"),
     ],
 )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hoggin.report import conveyors, equipment, text
-from hoggin.report.drawing.layout import diagrams
+from hoggin.report.drawing.graph import graph_of
 from hoggin.schema.results import BeltResult, Results
 
 
@@ -43,9 +43,8 @@ def test_the_schedule_warns_of_nip_points_and_names_its_source(quarry: Results) 
 
 def test_the_flowsheet_draws_it_as_a_machine(quarry: Results) -> None:
     results = carried(quarry)
-    placed = {one.name: one for sheet in diagrams(results) for one in sheet.placed}
-    belt = placed[results.machines[0].tag]
-    assert belt.symbol == "belt" and belt.label.lines[0] == results.machines[0].shown_tag
+    (belt,) = (n for n in graph_of(results).nodes if n.name == results.machines[0].tag)
+    assert belt.symbol == "belt" and belt.words[0] == results.machines[0].shown_tag
 
 
 def test_a_plant_without_conveyors_has_no_section(quarry: Results) -> None:

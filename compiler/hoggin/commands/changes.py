@@ -6,16 +6,21 @@ import argparse
 from collections.abc import Iterable, Iterator
 from pathlib import Path, PurePosixPath
 
-from hoggin.commands.comparing import Place, read_side, why
+from hoggin.commands.arguments import LEAST_WEIGHT
+from hoggin.commands.comparing import Place, read_side, side_of, why
 from hoggin.commands.designs import in_revision, path_from_root
 from hoggin.commands.running import write_files
 from hoggin.commands.showing import terminal_width
 from hoggin.errors import Exit, HogginError
 from hoggin.report import changelog
+from hoggin.report.drawing.model import Drawing
 from hoggin.report.results_json import found_json
+from hoggin.report.revised.drawing import compared
 from hoggin.revise.changelog import ChangeLog, Mark, Reading, change_log
+from hoggin.revise.compare import compare
 from hoggin.revisions import Commit, RevisionWorld, find_commit
 from hoggin.revisions.history import Stand, history
+from hoggin.schema.results import Results
 from hoggin.world import UnreadableError, named
 
 
@@ -35,6 +40,26 @@ def log_of(plant: str, since: str | None, least: float, *, only_tags: bool) -> C
     tip, path = _tip(plant)
     stands = history(tip, path, since, only_tags=only_tags)
     return change_log(_readings(stands[::-1]), least, keep_first=since is None)
+
+
+def drawn_since(plant: str, since: str, after: Results) -> Drawing:
+    """What was changed since a revision, drawn: of the plant as written, or of a case of it.
+
+    Raises UnreadableError, or HogginError where the earlier plant can't be drawn.
+    """
+    with named(plant):
+        tip, path = _tip(plant)
+        earliest = history(tip, path, since, only_tags=False)[-1]
+    name = earliest.revision.name_of(earliest.path)
+    before = read_side(Place(name, RevisionWorld(earliest.revision, earliest.path)))
+    if after.plant is not None and after.plant.case:
+        if after.plant.case not in before.cases:
+            raise HogginError(f"`{name}` has no case `{after.plant.case}`")
+        before = before.cases[after.plant.case]
+    if before.results is None:
+        raise HogginError(f"`{name}` can't be balanced, so the changes since then can't be drawn")
+    comparison = compare(before, side_of(plant, after), LEAST_WEIGHT)
+    return compared(before.results, after, comparison)
 
 
 def _tip(plant: str) -> tuple[Commit, PurePosixPath]:

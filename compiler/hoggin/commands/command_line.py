@@ -289,6 +289,7 @@ def _add_issue(commands: _Commands) -> None:
     issue.text("--case", "NAME", "issue this case only (default: every case)", default="")
     issue.path("--into", "FOLDER", "folder for its files (default: out/NAME, after the file)")
     added = "also run the plug-in backend NAME; its files go to a folder NAME; may repeat"
+    issue.text("--since", "REVISION", "also draw what was changed since this revision in git")
     issue.text("--with", "NAME", added, action="append", default=[], dest="backends")
 
     report = add(
@@ -300,7 +301,9 @@ def _add_issue(commands: _Commands) -> None:
     report.path("file", "FILE", "plant")
     report.case()
     report.path("--into", "FOLDER", "folder for its files (default: out/NAME/report)")
-    report.text("--since", "REVISION", "add the change log since this revision in git")
+    report.text(
+        "--since", "REVISION", "add the changes since this revision in git, drawn too"
+    )
 
 
 def _add_data(commands: _Commands) -> None:

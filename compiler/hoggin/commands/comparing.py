@@ -16,8 +16,10 @@ from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.errors import Exit, HogginError, SourceError
 from hoggin.report import comparison as report
 from hoggin.report import fleet as fleet_report
+from hoggin.report.drawing.formats import files
 from hoggin.report.results_json import found_json, read_results
-from hoggin.report.revised.drawing import changes_drawn
+from hoggin.report.revised.drawing import STEM
+from hoggin.report.revised.drawing import compared as drawn
 from hoggin.revise import compare as comparisons
 from hoggin.revise.compare import Comparison, Side
 from hoggin.revise.compare.fleet import Fleet, FleetEntry, Status, compared_entry, pair_plants
@@ -180,7 +182,7 @@ def _state(name: str, checked: Checked, results: Results | Diagnostic) -> Side:
     """A plant in one of its states, balanced if possible."""
     assert checked.plant is not None
     if isinstance(results, Results):
-        return _side(name, results)
+        return side_of(name, results)
     return Side(name, checked.plant, None, unsettled=results.message)
 
 
@@ -191,10 +193,10 @@ def _document_side(name: str, path: Path) -> Side:
         results = read_results(data)
     except HogginError as fault:
         raise HogginError(f"`{name}` is not a results document: {fault}") from None
-    return _side(name, results)
+    return side_of(name, results)
 
 
-def _side(name: str, results: Results) -> Side:
+def side_of(name: str, results: Results) -> Side:
     """A plant as its results record it, so that a document and its plant don't differ."""
     if results.plant is None:
         raise HogginError(
@@ -249,4 +251,4 @@ def _drawing(found: Compared | Fleet) -> dict[str, bytes]:
         raise HogginError("`--into` needs two plants, not two folders")
     if found.before.results is None or found.after.results is None:
         raise HogginError("a plant that can't be balanced can't be drawn")
-    return changes_drawn(found.before.results, found.after.results, found.comparison)
+    return files(drawn(found.before.results, found.after.results, found.comparison), STEM)

@@ -7,10 +7,13 @@ from collections.abc import Iterable
 
 from hoggin.api.result import Result
 from hoggin.api.states import States
+from hoggin.commands.changes import drawn_since
 from hoggin.commands.running import folder_of, sound, verdict_code, write_files
 from hoggin.commands.showing import show, terminal_width, verdicts
 from hoggin.errors import Exit, HogginError
+from hoggin.report.drawing.formats import files
 from hoggin.report.results_json import results_json
+from hoggin.report.revised.drawing import STEM
 
 
 def balance(options: argparse.Namespace) -> int:
@@ -53,11 +56,15 @@ def _with_range(result: Result, what: str) -> str:
 
 def issue(options: argparse.Namespace) -> int:
     """The documents of the plant as written and of every case, each case in a folder of its own,
-    and a combined schedule."""
+    and a combined schedule. With `--since`, also what was changed: of the plant as written, or of
+    the one case."""
     plant = sound(options.file, options.case)
     found = plant.balance(case=options.case) if options.case else plant.balance_all()
     contents = found.documents(options.backends)
     states = [found] if isinstance(found, Result) else list(found)
+    if options.since is not None:
+        drawn = drawn_since(str(options.file), options.since, states[0].document)
+        contents |= files(drawn, STEM)
     print("".join(verdicts(one.document) for one in states), end="")
     write_files(contents, folder_of(options))
     return _verdict(states)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from hoggin.commands.arguments import LEAST_WEIGHT
-from hoggin.commands.changes import log_of
+from hoggin.commands.changes import drawn_since, log_of
 from hoggin.commands.running import folder_of, sound, verdict_code, write_files
 from hoggin.commands.showing import verdicts
 from hoggin.report.cases import AS_WRITTEN
@@ -17,10 +17,11 @@ def report(options: argparse.Namespace) -> int:
     found = sound(options.file, options.case).balance_all()
     result = found[options.case or AS_WRITTEN]
     print(verdicts(result.document), end="")
-    changes = None
+    changes = drawn = None
     if options.since is not None:
         with named(options.file):
             changes = log_of(str(options.file), options.since, LEAST_WEIGHT, only_tags=False)
-    contents = made.package(result.document, changes, found.schedule, result.plausible)
+        drawn = drawn_since(str(options.file), options.since, result.document)
+    contents = made.package(result.document, changes, found.schedule, result.plausible, drawn)
     write_files(contents, folder_of(options, "report"))
     return verdict_code(result)

@@ -10,7 +10,6 @@ import math
 import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
 from pathlib import Path
@@ -19,8 +18,7 @@ from random import Random
 import pytest
 
 from hoggin.balancing import rated
-from hoggin.check.checker import check, check_file
-from hoggin.diagnostics.source import Source
+from hoggin.check.checker import check_file
 from hoggin.report import comparison as tables
 from hoggin.report.drawing.diagram import Diagram
 from hoggin.report.drawing.figure import figure
@@ -28,65 +26,19 @@ from hoggin.report.drawing.geometry import on_circle
 from hoggin.report.drawing.model import Arc, Drawing, Stroke, Words
 from hoggin.report.revised.drawing import compared, revised_diagrams
 from hoggin.report.revised.union import Union, united
-from hoggin.revise.compare import Comparison, Side, compare
+from hoggin.revise.compare import Comparison
 from hoggin.schema.results import Results
-from hoggin.world import World
 from tests.generator.drawing import MAIN, plant, write
 from tests.report.drawing.reading import faults
+from tests.report.drawing.revised_quarry import (
+    EXAMPLES,
+    PICTURE,
+    Pair,
+    picture,
+    quarry,
+    revised_quarry,
+)
 from tests.revise.compare.test_nothing_is_forgotten import edited
-
-EXAMPLES = Path(__file__).parents[3] / "examples"
-QUARRY = (EXAMPLES / "quarry.hog").read_text()
-
-
-@dataclass(frozen=True)
-class Pair:
-    before: Results
-    after: Results
-
-    def compared(self, threshold: float = 1.0) -> Comparison:
-        assert self.before.plant is not None and self.after.plant is not None
-        sides = (Side("before", self.before.plant, self.before),
-                 Side("after", self.after.plant, self.after))  # fmt: skip
-        return compare(*sides, threshold)
-
-
-def results_of(text: str, name: str = "quarry.hog") -> Results | None:
-    checked = check(World(EXAMPLES / name), Source(name, text))
-    found = rated(checked) if checked.plant is not None else None
-    return found if isinstance(found, Results) else None
-
-
-def quarry(*edits: tuple[str, str]) -> Results:
-    text = QUARRY
-    for old, new in edits:
-        assert old in text
-        text = text.replace(old, new)
-    found = results_of(text)
-    assert found is not None
-    return found
-
-
-EARLIER = (
-    ('revision "C"', 'revision "B"'),
-    ("css     40 mm", "css 44 mm"),
-    ("deck bottom 25 mm square", "deck bottom 28 mm square"),
-    ("crusher secondary:", "crusher second:"),
-    ("-> secondary ->", "-> second ->"),
-    ("require secondary", "require second"),
-    ("sorting.under         -> halves", "bin fine { live 9 t }\n sorting.under -> fine -> halves"),
-    ("splitter order_book { out drain 15 %; out onward rest }", ""),
-    ("sorting.bottom.over -> order_book", "sorting.bottom.over -> oversize"),
-    ("order_book.drain    -> drain\n", "\n"),
-    ("order_book.onward   -> oversize\n", "\n"),
-    ('product drain { title "25/50 drain stone" }', ""),
-)  # fmt: skip
-
-
-@cache
-def revised_quarry() -> Pair:
-    """With a machine that is new, one that is gone, one that is renamed, and routes elsewhere."""
-    return Pair(quarry(*EARLIER), quarry())
 
 
 @cache
@@ -287,3 +239,7 @@ def test_a_plant_beside_itself_has_no_marks() -> None:
     plain = quarry()
     drawn = compared(plain, plain, Pair(plain, plain).compared())
     assert not [i for sheet in drawn.sheets for i in sheet.items if i.layer == "revision"]
+
+
+def test_the_picture_of_the_docs_is_the_drawing() -> None:
+    assert PICTURE.read_bytes() == picture(), "python -m tests.report.drawing.revised_quarry"

@@ -76,13 +76,14 @@ def report(
     changes: ChangeLog | None = None,
     states: Sequence[State] = (),
     ranges: Plausible | None = None,
+    revised: Drawing | None = None,
 ) -> Report:
     """Everything the report holds; `changes` are those since an earlier revision, `states` those
-    of a plant with cases, `ranges` those of its results.
+    of a plant with cases, `ranges` those of its results, `revised` the drawing of the changes.
 
     Raises: HogginError when the flowsheet cannot be drawn.
     """
-    chapters = _chapters(results, changes, states, ranges)
+    chapters = _chapters(results, changes, states, ranges, revised)
     return Report(
         title=clean(results.title),
         block=front.title_block(results),
@@ -124,10 +125,12 @@ def _chapters(
     changes: ChangeLog | None,
     states: Sequence[State],
     ranges: Plausible | None,
+    revised: Drawing | None,
 ) -> Iterator[Chapter]:
     balance = mass_balance.document(results, brief=True).sections  # on the sieves that tell
     safety = equipment.safety(results)
     yield Chapter("Flowsheet", drawing=flowsheet(results))
+    yield Chapter("Flowsheet: what was changed", drawing=revised)
     yield _chapter("Verdicts", *_verdicts(results, balance))
     yield Chapter("Design basis", _said(basis.sections(results)), feed_figure(results))
     if ranges is not None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from hoggin.report.cases import State
+from hoggin.report.drawing.model import Drawing
 from hoggin.report.package.book import workbook
 from hoggin.report.package.content import report
 from hoggin.report.package.html import html
@@ -20,14 +21,15 @@ def package(
     changes: ChangeLog | None = None,
     states: Sequence[State] = (),
     ranges: Plausible | None = None,
+    revised: Drawing | None = None,
 ) -> dict[str, bytes]:
     """Report and workbook; the same results give the same bytes. `changes` are those since an
     earlier revision. `states` are those of a plant with cases, which the report shows side by side.
-    `ranges` are those of its results.
+    `ranges` are those of its results. `revised` is the drawing of the changes.
 
     Raises: HogginError when the flowsheet cannot be drawn or the report cannot be set.
     """
-    told = report(results, changes, states, ranges)
+    told = report(results, changes, states, ranges, revised)
     return {
         "report.html": html(told),
         "report.pdf": pdf(told),

@@ -7,7 +7,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from hoggin.report.drawing.diagram import Diagram, Revised
-from hoggin.report.drawing.formats import files
 from hoggin.report.drawing.graph import Graph, Line, Node, folded, graph_of
 from hoggin.report.drawing.layout import LARGER_MM, ROOM_MM, diagrams_of
 from hoggin.report.drawing.model import Drawing
@@ -21,11 +20,6 @@ from hoggin.schema.results import Results
 SAID = {"new": "NEW", "removed": "REMOVED"}
 STEM = "changes"  # of the names of its files
 MOST_FACTS = 3  # beside a machine; the table on the sheet has all
-
-
-def changes_drawn(before: Results, after: Results, comparison: Comparison) -> dict[str, bytes]:
-    """The drawing in every format, by file name. Raises: HogginError where it can't be drawn."""
-    return files(compared(before, after, comparison), STEM)
 
 
 def compared(before: Results, after: Results, comparison: Comparison, paper: str = "A3") -> Drawing:
