@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 import argparse
-import os
-import shutil
 import sys
-import tempfile
 from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
@@ -16,6 +13,7 @@ from hoggin.diagnostics.source import Source
 from hoggin.errors import Exit, HogginError, SourceError
 from hoggin.syntax.layout import laid_out
 from hoggin.world import decoded, named, read_text, sources_below
+from hoggin.writing import replace
 
 
 def format_sources(options: argparse.Namespace) -> Exit:
@@ -51,7 +49,8 @@ def _laid_out_anew(path: Path, *, only_check: bool) -> bool:
     if found.encode() == path.read_bytes():
         return False
     if not only_check:
-        _replace(path, found)
+        target = path.resolve()  # a link still points to its file
+        replace(target, found.encode(), like=target)
     print(f"{path}: would be formatted" if only_check else f"{path}: formatted")
     return True
 
@@ -75,17 +74,3 @@ def _layout(source: Source) -> str:
     if not isinstance(found, str):
         raise SourceError(found)
     return found
-
-
-def _replace(path: Path, text: str) -> None:
-    """Replace a file's text, whole or not at all; a link still points to it."""
-    target = path.resolve()
-    handle, made = tempfile.mkstemp(prefix=".hoggin-", dir=target.parent)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(text.encode())
-        shutil.copymode(target, made)
-        Path(made).replace(target)
-    except BaseException:
-        Path(made).unlink(missing_ok=True)
-        raise

@@ -59,7 +59,7 @@ def folder_of(options: argparse.Namespace, *below: str) -> Path:
 
 def write_files(contents: Mapping[str, str | bytes], folder: Path) -> None:
     """Write files and name them; all of them or none. Raises HogginError."""
-    from hoggin.report.documents import write
+    from hoggin.writing import write
 
     raw = {name: one.encode() if isinstance(one, str) else one for name, one in contents.items()}
     for path in write(raw, folder):
