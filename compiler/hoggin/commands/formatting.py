@@ -12,7 +12,7 @@ from hoggin.commands.running import complain, told
 from hoggin.diagnostics.source import Source
 from hoggin.errors import Exit, HogginError, SourceError
 from hoggin.syntax.layout import laid_out
-from hoggin.world import decoded, named, read_text, sources_below
+from hoggin.world import decoded, named, read_text, refuse_link_out, sources_below
 from hoggin.writing import replace
 
 
@@ -32,6 +32,8 @@ def _format_files(names: Iterable[Path], *, only_check: bool) -> Exit:
             worst, paths = max(worst, told(fault)), []
         for path in paths:
             try:
+                if name.is_dir():
+                    refuse_link_out(path, name)
                 if _laid_out_anew(path, only_check=only_check) and only_check:
                     different = Exit.DIFFERENT
             except HogginError as fault:

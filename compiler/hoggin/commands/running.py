@@ -54,7 +54,15 @@ def folder_of(options: argparse.Namespace, *below: str) -> Path:
     from hoggin.report.documents import file_stems
 
     of_case = ("cases", *file_stems([options.case])) if options.case else ()
-    return options.into or Path("out", options.file.stem, *of_case, *below)
+    if options.into is not None:
+        return Path(options.into)
+    of_plant = options.file.stem
+    if not of_plant.strip("."):  # of `...hog`: a folder of such a name is another one
+        of_plant = "plant"
+    folder = Path("out", of_plant, *of_case, *below)
+    if not folder.resolve().is_relative_to(Path.cwd()):
+        raise HogginError(f"`{folder}` leads out of this folder by a link; name one with `--into`")
+    return folder
 
 
 def write_files(contents: Mapping[str, str | bytes], folder: Path) -> None:
