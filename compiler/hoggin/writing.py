@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import shutil
 import tempfile
 from collections.abc import Iterator, Mapping
@@ -18,6 +19,7 @@ from hoggin.errors import HogginError
 
 DRAFT = ".hoggin-"  # starts the name of a draft, and of a folder that a set is made in
 _JOURNAL = "begun"  # which files a set exchanges; it is there only while it does
+_OURS = re.compile(rf"{_JOURNAL}|(new|old)\d+")  # what such a folder holds
 
 
 def replace(path: Path, content: bytes, *, like: Path | None = None, prefix: str = DRAFT) -> None:
@@ -94,17 +96,22 @@ def _alone_in(folder: Path) -> Iterator[None]:
 
 def _restore_killed(folder: Path) -> None:
     """Put back what a killed command was exchanging, and remove its temporary folder. Only for who
-    is alone in the folder."""
+    is alone in the folder. A folder with any other file in it is left: it is not ours."""
     for workshop in folder.glob(f"{DRAFT}*"):
         if workshop.is_symlink() or not workshop.is_dir():
             continue
-        with suppress(OSError, ValueError, TypeError, AttributeError):  # no journal, or not ours
+        files = list(workshop.iterdir())
+        if not all(_OURS.fullmatch(file.name) for file in files):
+            continue
+        # There may be no journal, or half of one, or one that was altered.
+        with suppress(HogginError, OSError, ValueError, TypeError, AttributeError):
             journal = json.loads((workshop / _JOURNAL).read_bytes())
             for number, (name, was_there) in enumerate(journal.items()):
                 place = _place(folder, name)
                 _refuse_link(place.parent, folder)
                 _put_back(place, workshop, number, was_there=bool(was_there))
-        shutil.rmtree(workshop)
+        with suppress(OSError):
+            shutil.rmtree(workshop)
 
 
 def _make(folder: Path, made: list[Path]) -> None:

@@ -10,7 +10,7 @@ from pathlib import Path, PurePosixPath
 from hoggin.balancing import rated_in_all
 from hoggin.check.checker import Checked, check
 from hoggin.commands.designs import in_revision
-from hoggin.commands.running import write_files
+from hoggin.commands.running import told_apart, write_files
 from hoggin.commands.showing import shown
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.errors import Exit, HogginError, SourceError
@@ -63,7 +63,7 @@ def compare(options: argparse.Namespace) -> int:
         unsettled = any(_any_unsettled(e.comparison) for e in found.plants if e.comparison)
         broken, same = any(e.status == "broken" for e in found.plants), found.same
     if contents:
-        write_files(contents, options.drawing.parent)
+        write_files(contents, options.drawing.parent, named_in=told_apart(options.form))
     if broken:
         return Exit.SOURCE
     if unsettled:

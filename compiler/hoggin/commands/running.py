@@ -6,7 +6,7 @@ import argparse
 import sys
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TextIO
 
 from hoggin.errors import Exit, HogginError
 
@@ -65,13 +65,22 @@ def folder_of(options: argparse.Namespace, *below: str) -> Path:
     return folder
 
 
-def write_files(contents: Mapping[str, str | bytes], folder: Path) -> None:
-    """Write files and name them; all of them or none. Raises HogginError."""
+def told_apart(form: str) -> TextIO:
+    """The stream for what is told beside a document: a program that reads JSON finds nothing else
+    on standard output."""
+    return sys.stderr if form == "json" else sys.stdout
+
+
+def write_files(
+    contents: Mapping[str, str | bytes], folder: Path, named_in: TextIO | None = None
+) -> None:
+    """Write files and name them, on standard output unless a stream is given; all of them or none.
+    Raises HogginError."""
     from hoggin.writing import write
 
     raw = {name: one.encode() if isinstance(one, str) else one for name, one in contents.items()}
     for path in write(raw, folder):
-        print(path)
+        print(path, file=named_in)
 
 
 def verdict_code(result: Result) -> Exit:
