@@ -118,6 +118,22 @@ def test_no_link_in_the_place_of_a_file_or_folder_is_followed(tmp_path: Path) ->
     assert mine.read_bytes() == b"mine"
 
 
+def test_a_command_that_was_stopped_does_not_hang_the_next(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    fcntl = pytest.importorskip("fcntl")
+    monkeypatch.setattr("hoggin.writing._PATIENCE", 0.1)
+    handle = os.open(tmp_path, os.O_RDONLY)
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX)
+        with pytest.raises(HogginError, match="another command is writing"):
+            write({"a": b"new"}, tmp_path)
+    finally:
+        os.close(handle)
+    write({"a": b"new"}, tmp_path)
+    assert contents(tmp_path) == {"a": b"new"}
+
+
 def test_a_file_is_on_the_disk_before_it_takes_its_name(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -11,6 +11,7 @@ import os
 import re
 import shutil
 import tempfile
+import time
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path, PurePosixPath
@@ -19,6 +20,7 @@ from hoggin.errors import HogginError
 
 DRAFT = ".hoggin-"  # starts the name of a draft, and of a folder that a set is made in
 _JOURNAL = "begun"  # which files a set exchanges; it is there only while it does
+_PATIENCE, _PAUSE = 30.0, 0.01  # seconds to wait for another command, and between two looks
 _OURS = re.compile(rf"{_JOURNAL}|(new|old)\d+")  # what such a folder holds
 
 
@@ -87,8 +89,18 @@ def _alone_in(folder: Path) -> Iterator[None]:
         return
     handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
     try:
-        with suppress(OSError):  # a file system without locks
-            fcntl.flock(handle, fcntl.LOCK_EX)
+        end = time.monotonic() + _PATIENCE
+        while True:
+            try:
+                fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            except BlockingIOError:
+                if time.monotonic() > end:
+                    raise HogginError(f"another command is writing to {folder}") from None
+                time.sleep(_PAUSE)
+                continue
+            except OSError:  # a file system without locks
+                pass
+            break
         yield
     finally:
         os.close(handle)
@@ -100,18 +112,20 @@ def _restore_killed(folder: Path) -> None:
     for workshop in folder.glob(f"{DRAFT}*"):
         if workshop.is_symlink() or not workshop.is_dir():
             continue
-        files = list(workshop.iterdir())
-        if not all(_OURS.fullmatch(file.name) for file in files):
-            continue
-        # There may be no journal, or half of one, or one that was altered.
-        with suppress(HogginError, OSError, ValueError, TypeError, AttributeError):
-            journal = json.loads((workshop / _JOURNAL).read_bytes())
-            for number, (name, was_there) in enumerate(journal.items()):
-                place = _place(folder, name)
-                _refuse_link(place.parent, folder)
-                _put_back(place, workshop, number, was_there=bool(was_there))
-        with suppress(OSError):
-            shutil.rmtree(workshop)
+        with suppress(OSError):  # of another user
+            if all(_OURS.fullmatch(file.name) for file in workshop.iterdir()):
+                _undo(workshop, folder)
+                shutil.rmtree(workshop)
+
+
+def _undo(workshop: Path, folder: Path) -> None:
+    """As far as there is a journal: there may be half of one, or one that was altered."""
+    with suppress(HogginError, OSError, ValueError, TypeError, AttributeError):
+        journal = json.loads((workshop / _JOURNAL).read_bytes())
+        for number, (name, was_there) in enumerate(journal.items()):
+            place = _place(folder, name)
+            _refuse_link(place.parent, folder)
+            _put_back(place, workshop, number, was_there=bool(was_there))
 
 
 def _make(folder: Path, made: list[Path]) -> None:
