@@ -223,11 +223,11 @@ def _places(name: str) -> Mapping[str, Place]:
     if not here.is_dir():
         document = here if here.suffix == ".json" else None
         return {"": Place(name, None if document else World(here), document)}
-    found: dict[str, Place] = {}
+    places: dict[str, Place] = {}
     for file in sources_below(here):
         with named(file):
-            found[file.relative_to(here).as_posix()] = Place(str(file), World(file))
-    return found
+            places[file.relative_to(here).as_posix()] = Place(str(file), World(file))
+    return places
 
 
 def printed(found: Comparison, form: str, *, everything: bool = False) -> str:
