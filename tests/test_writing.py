@@ -139,9 +139,18 @@ def test_a_file_is_on_the_disk_before_it_takes_its_name(
 ) -> None:
     called: list[str] = []
     synced, renamed = os.fsync, os.replace
-    monkeypatch.setattr(os, "fsync", lambda handle: (called.append("sync"), synced(handle))[1])
-    monkeypatch.setattr(os, "replace", lambda *to: (called.append("rename"), renamed(*to))[1])
-    monkeypatch.setattr(os, "rename", lambda *to: (called.append("rename"), renamed(*to))[1])
+
+    def sync(handle: int) -> None:
+        called.append("sync")
+        synced(handle)
+
+    def rename(*to: Path) -> None:
+        called.append("rename")
+        renamed(*to)
+
+    monkeypatch.setattr(os, "fsync", sync)
+    monkeypatch.setattr(os, "replace", rename)
+    monkeypatch.setattr(os, "rename", rename)
     replace(tmp_path / "a", b"text")
     assert called == ["sync", "rename"]
     assert contents(tmp_path) == {"a": b"text"}
