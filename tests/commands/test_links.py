@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 from pathlib import Path
 
 import pytest
 
 from hoggin.commands.main import main
+from hoggin.studies.runner.keeping import NAME, study_file
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -43,8 +45,9 @@ def test_no_command_prints_lines_of_a_file_that_a_plant_links_to(
     assert "a.hog" in printed.err
 
 
+@pytest.mark.usefixtures("outside")
 def test_a_link_within_the_project_to_another_kind_of_file_is_refused(
-    outside: Path, capsys: pytest.CaptureFixture[str]
+    capsys: pytest.CaptureFixture[str],
 ) -> None:
     Path(".git").mkdir()
     Path(".git/config").write_text(SECRET)
@@ -57,9 +60,8 @@ def test_a_link_within_the_project_to_another_kind_of_file_is_refused(
         assert "does not end in `.hog`" in printed.err
 
 
-def test_a_link_within_the_project_is_followed(
-    outside: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+@pytest.mark.usefixtures("outside")
+def test_a_link_within_the_project_is_followed() -> None:
     Path("real.hog").write_text("let a = 5 mm\n")
     Path("link.hog").symlink_to("real.hog")
     assert main(["check", "link.hog"]) == 0
@@ -92,9 +94,10 @@ def test_issue_follows_no_link_to_another_folder(
     assert not list(outside.iterdir())
 
 
+@pytest.mark.usefixtures("outside")
 @pytest.mark.parametrize("name", ["...hog", "..hog"])
 def test_a_plant_whose_name_is_dots_is_issued_into_a_folder_of_its_own(
-    outside: Path, capsys: pytest.CaptureFixture[str], name: str
+    name: str,
 ) -> None:
     shutil.copy(EXAMPLES / "gravel.hog", name)
     main(["issue", name])
@@ -102,11 +105,7 @@ def test_a_plant_whose_name_is_dots_is_issued_into_a_folder_of_its_own(
     assert [path.is_dir() for path in Path("out").iterdir()] == [True]
 
 
-def test_a_study_file_takes_no_link_for_its_own(
-    outside: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    from hoggin.studies.runner.keeping import NAME, study_file
-
+def test_a_study_file_takes_no_link_for_its_own(outside: Path) -> None:
     mine = outside / "mine"
     mine.write_bytes(b"mine")
     for name in (NAME, f"{NAME}.draft"):
@@ -115,11 +114,10 @@ def test_a_study_file_takes_no_link_for_its_own(
     assert mine.read_bytes() == b"mine"
 
 
+@pytest.mark.usefixtures("outside")
 def test_a_drawing_is_not_named_between_json(
-    outside: Path, capsys: pytest.CaptureFixture[str]
+    capsys: pytest.CaptureFixture[str],
 ) -> None:
-    import json
-
     shutil.copy(EXAMPLES / "gravel.hog", "a.hog")
     assert main(["compare", "a.hog", "a.hog", "--as", "json", "--drawing", "d.svg"]) == 0
     printed = capsys.readouterr()
