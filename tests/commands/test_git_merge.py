@@ -195,3 +195,17 @@ def test_what_can_not_be_read_or_written_is_a_sentence_and_changes_nothing(
     assert main(["git-merge", *sides, "7", "plants/hill.hog"]) == 2
     assert "`plants/hill.hog`: there is no such file" in capsys.readouterr().err
     assert (tmp_path / "ours.hog").read_text() == "let a = 1 mm\n"
+
+
+def test_the_path_of_a_plant_may_look_like_an_option(tmp_path: Path) -> None:
+    merging = Merging(tmp_path)
+    names = ["--help.hog", "-hill.hog"]
+    merging.commit({"ours.hog": LIBRARY, **dict.fromkeys(names, PLANT)})
+    merging.sides(
+        dict.fromkeys(names, PLANT.replace("rate 200", "rate 220")),
+        dict.fromkeys(names, PLANT.replace("css 16 mm", "css 14 mm")),
+    )
+    code, said = merging.run("merge", "--quiet", "--no-edit", "theirs")
+    assert code == 0, said
+    for name in names:
+        assert "rate 220 t/h" in merging.text(name) and "css 14 mm" in merging.text(name)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 from pathlib import Path
 
 import pytest
 
 from hoggin.commands.main import main
+from hoggin.studies.runner.keeping import NAME, study_file
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -94,7 +96,9 @@ def test_issue_follows_no_link_to_another_folder(
 
 @pytest.mark.usefixtures("outside")
 @pytest.mark.parametrize("name", ["...hog", "..hog"])
-def test_a_plant_whose_name_is_dots_is_issued_into_a_folder_of_its_own(name: str) -> None:
+def test_a_plant_whose_name_is_dots_is_issued_into_a_folder_of_its_own(
+    name: str,
+) -> None:
     shutil.copy(EXAMPLES / "gravel.hog", name)
     main(["issue", name])
     assert sorted(path.name for path in Path.cwd().iterdir()) == sorted([name, "out"])
@@ -102,8 +106,6 @@ def test_a_plant_whose_name_is_dots_is_issued_into_a_folder_of_its_own(name: str
 
 
 def test_a_study_file_takes_no_link_for_its_own(outside: Path) -> None:
-    from hoggin.studies.runner.keeping import NAME, study_file
-
     mine = outside / "mine"
     mine.write_bytes(b"mine")
     for name in (NAME, f"{NAME}.draft"):
@@ -113,9 +115,9 @@ def test_a_study_file_takes_no_link_for_its_own(outside: Path) -> None:
 
 
 @pytest.mark.usefixtures("outside")
-def test_a_drawing_is_not_named_between_json(capsys: pytest.CaptureFixture[str]) -> None:
-    import json
-
+def test_a_drawing_is_not_named_between_json(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
     shutil.copy(EXAMPLES / "gravel.hog", "a.hog")
     assert main(["compare", "a.hog", "a.hog", "--as", "json", "--into", "d"]) == 0
     printed = capsys.readouterr()
