@@ -35,19 +35,17 @@ def operators(circuit: Circuit, part: Part) -> Array:
     rows = max((rows_of(unit.arguments) for unit in crushers), default=1)
     rows = circuit.cases if following else rows
     found = np.empty((rows, len(crushers), len(circuit.cells), len(circuit.cells)))
-    alike: dict[tuple[Callable[..., Array], tuple[str, ...]], list[tuple[Crusher, Array]]] = {}
+    alike: dict[tuple[Callable[..., Array], tuple[str, ...]], list[tuple[Arguments, Array]]] = {}
     for c, unit in enumerate(crushers):
         if unit.follows:
             continue
         if rows_of(unit.arguments) == 1:
-            alike.setdefault((unit.operator, tuple(unit.arguments)), []).append((unit, found[:, c]))
+            given = unit.plain_arguments
+            alike.setdefault((unit.operator, tuple(given)), []).append((given, found[:, c]))
         else:
             _evaluate_distinct(unit, circuit.cells, found[:, c])
     for (operator, names), shared in alike.items():
-        arguments = {
-            name: np.concatenate([unit.plain_arguments[name] for unit, _ in shared])
-            for name in names
-        }
+        arguments = {name: np.concatenate([given[name] for given, _ in shared]) for name in names}
         matrices = np.empty((len(shared), *found.shape[2:]))
         _evaluate(operator, circuit.cells, arguments, matrices)
         for matrix, (_, place) in zip(matrices, shared, strict=True):

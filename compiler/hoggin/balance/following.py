@@ -16,6 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from itertools import accumulate, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -81,8 +82,9 @@ class Followers:
             len(self._filled),
             len(self._mixed) * self.entering.shape[1],
         )
-        self._ends_of_each = np.cumsum(widths)
-        self.width = int(self._ends_of_each[-1])
+        ends = list(accumulate(widths, initial=0))
+        self._of_each = [slice(first, last) for first, last in pairwise(ends)]
+        self.width = ends[-1]
         refed = {*self._sized, *self._graded, *self._mixed}
         self._refed = [m for m in self._crushers if m in refed]
         # What those do not follow that follow their rock alone, the same all round the loop.
@@ -136,7 +138,7 @@ class Followers:
 
     def _parts(self, seen: Array) -> tuple[Array, Array, Array, Array]:
         """(B, W) as log sizes (B, s), passing (B, g, c), fillings (B, f) and shares (B, m, K)."""
-        sizes, graded, filled, shares = np.split(seen, self._ends_of_each[:-1], axis=1)
+        sizes, graded, filled, shares = (seen[:, some] for some in self._of_each)
         cases, feeds = len(seen), self.entering.shape[1]
         return (
             sizes,

@@ -26,6 +26,7 @@ _AT_RISK = 0.115  # where rock may be too coarse for a deck and too fine to be b
 _TO_UNBROKEN = 0.92  # of the distance to the size that is not broken, in log size
 _LEAST_REACH = 0.06  # of the last of them
 _RETURNED = 2.5  # aperture over a size, up to which a deck may return rock of that size
+_NEAR = 0.05  # log size; a chance of breakage that bends so near a class limit is as good as on it
 _FINEST_MM = 0.063  # silt and filler below it are one class
 _SAME = 1e-9  # relative; sizes closer than this are one size
 _SAMPLES = 50  # a unit of log size, of the widths wanted
@@ -71,11 +72,13 @@ def common_edges(
     error.
 
     Every reporting sieve, every size a requirement asks about, every deck aperture (with the
-    square mesh it equals), every feed size and every kink of a model is a class limit. Gaps between
-    them are divided so that classes are no wider than the models and the loops need. Above the
-    coarsest feed nothing flows, so gaps there stay whole.
+    square mesh it equals), every feed size and every kink of a model is a class limit, but for
+    kinks of a breakage curve beside another limit where no rock gathers. Gaps between limits are
+    divided so that classes are no wider than the models and the loops need. Above the coarsest feed
+    nothing flows, so gaps there stay whole.
     """
     fixed = {_FINEST_MM, *more}
+    bends: set[float] = set()
     bands: list[Band] = []
     top = _FINEST_MM
     for plant in plants:
@@ -86,10 +89,24 @@ def common_edges(
         fixed.update(size for feed in plant.feeds for size, _ in feed.grading)
         top = max(top, *(feed.grading[0][0] for feed in plant.feeds))
         for need in _needs(plant, find):
-            fixed.update(size for size in need.kinks_mm if _FINEST_MM < size < top)
+            kinks = {size for size in need.kinks_mm if _FINEST_MM < size < top}
+            apart = kinks.intersection(need.gathering_mm) if need.gathering_mm else kinks
+            fixed |= apart
+            bends |= kinks - apart
             bands += need.bands
+    fixed |= _apart(bends, fixed)
     wanted = _distinct(sorted((size for size in fixed if size > 0.0), reverse=True))
     return halves(np.append(_divided(wanted, bands, top, wider), 0.0))
+
+
+def _apart(bends: Iterable[float], fixed: Iterable[float]) -> set[float]:
+    """Those of some sizes that are not near a fixed one, nor near a coarser one of their own."""
+    limits = {size for size in fixed if size > 0.0}
+    kept: set[float] = set()
+    for size in sorted(bends, reverse=True):
+        if all(abs(math.log(size / limit)) >= _NEAR for limit in limits | kept):
+            kept.add(size)
+    return kept
 
 
 def square_mm(deck: Deck) -> float:

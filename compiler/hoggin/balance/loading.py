@@ -133,8 +133,9 @@ class LoadMap:
     def at(self, z: Array, times: Array | float = 1.0) -> tuple[Array, Settled]:
         """z as the load makes it where z holds, and the flows there. times: (B,) this feed; flows
         are those of this feed whatever it is."""
-        ends = np.cumsum([self.decks.count, self.dampness.width])
-        logs, damp, seen = np.split(z, ends, axis=1)
+        decks = self.decks.count
+        others = decks + self.dampness.width
+        logs, damp, seen = z[:, :decks], z[:, decks:others], z[:, others:]
         cuts, rock = np.exp(logs), self.dampness.rock(damp)
         self.followers.set_operators(seen)
         flow, at = self.demands.settled(self._splits | self.decks.separate(cuts, rock))

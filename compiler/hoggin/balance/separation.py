@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import accumulate, pairwise
 
 import numpy as np
 
@@ -164,10 +165,9 @@ class Decks:
 
     def by_screen(self, numbers: Array) -> dict[int, Array]:
         """Numbers of the decks (B, D) sorted to their screens."""
-        if not self.count:
-            return {}
-        ends = np.cumsum([len(screen.decks) for screen in self.screens.values()])[:-1]
-        return dict(zip(self.screens, np.split(numbers, ends, axis=1), strict=True))
+        ends = accumulate((len(screen.decks) for screen in self.screens.values()), initial=0)
+        parts = (numbers[:, first:last] for first, last in pairwise(ends))
+        return dict(zip(self.screens, parts, strict=True))
 
 
 @dataclass(frozen=True, slots=True)

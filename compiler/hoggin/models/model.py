@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from functools import wraps
+from functools import lru_cache, wraps
 from importlib import import_module
 from inspect import signature
 from typing import Any, Literal, TypeAlias
@@ -116,12 +116,18 @@ class Model:
         """`points.Fineness` with these arguments; None where the model does not say."""
         if not self.fineness:
             return None
-        function = _found(self.fineness)
-        asked = signature(function).parameters
+        function, asked = _asking(self.fineness)
         return function(**{name: known[name] for name in asked if name in known})
 
 
 _LOADED: dict[tuple[str, str, str], Function] = {}
+
+
+@lru_cache(maxsize=256)
+def _asking(path: str) -> tuple[Function, tuple[str, ...]]:
+    """A function and the names of its arguments."""
+    function = _found(path)
+    return function, tuple(signature(function).parameters)
 
 
 def _found(path: str) -> Function:
