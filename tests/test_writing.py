@@ -9,7 +9,9 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -138,19 +140,16 @@ def test_a_file_is_on_the_disk_before_it_takes_its_name(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     called: list[str] = []
-    synced, renamed = os.fsync, os.replace
 
-    def sync(handle: int) -> None:
-        called.append("sync")
-        synced(handle)
+    def noted(name: str, genuine: Callable[..., None]) -> Callable[..., None]:
+        def call(*arguments: Any) -> None:
+            called.append(name)
+            genuine(*arguments)
 
-    def rename(*to: Path) -> None:
-        called.append("rename")
-        renamed(*to)
+        return call
 
-    monkeypatch.setattr(os, "fsync", sync)
-    monkeypatch.setattr(os, "replace", rename)
-    monkeypatch.setattr(os, "rename", rename)
+    for name in ("fsync", "replace", "rename"):
+        monkeypatch.setattr(os, name, noted(name, getattr(os, name)))
     replace(tmp_path / "a", b"text")
-    assert called == ["sync", "rename"]
+    assert called == ["fsync", "replace"]
     assert contents(tmp_path) == {"a": b"text"}

@@ -119,7 +119,7 @@ def test_a_drawing_is_not_named_between_json(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     shutil.copy(EXAMPLES / "gravel.hog", "a.hog")
-    assert main(["compare", "a.hog", "a.hog", "--as", "json", "--into", "d"]) == 0
+    assert main(["compare", "a.hog", "a.hog", "--as", "json", "--into", "drawn"]) == 0
     printed = capsys.readouterr()
     json.loads(printed.out)
-    assert "changes.svg" in printed.err and Path("d/changes.svg").exists()
+    assert "drawn" in printed.err and list(Path("drawn").iterdir())
