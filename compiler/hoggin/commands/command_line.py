@@ -301,9 +301,7 @@ def _add_issue(commands: _Commands) -> None:
     report.path("file", "FILE", "plant")
     report.case()
     report.path("--into", "FOLDER", "folder for its files (default: out/NAME/report)")
-    report.text(
-        "--since", "REVISION", "add the changes since this revision in git, drawn too"
-    )
+    report.text("--since", "REVISION", "add the changes since this revision in git, drawn too")
 
 
 def _add_data(commands: _Commands) -> None:
