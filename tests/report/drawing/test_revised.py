@@ -225,6 +225,24 @@ def test_a_change_is_beside_its_machine_in_words() -> None:
     assert {w.text for w in words(drawn) if w.text == "Changes since B"}
 
 
+@pytest.mark.parametrize(
+    ("name", "called"),
+    [
+        ("/a/long/way/to/the/plants/of/a/site/hill.hog", "hill.hog"),
+        ("HEAD~3:plants/hill.hog", "HEAD~3"),
+        (":1:plants/hill.hog", "hill.hog"),
+    ],
+)
+def test_revisions_of_one_mark_are_told_apart_by_name(name: str, called: str) -> None:
+    later = quarry()
+    earlier = quarry(("css     40 mm", "css 44 mm"))
+    comparison = Pair(earlier, later).compared()
+    before = comparison.before.model_copy(update={"name": name})
+    named = comparison.model_copy(update={"before": before})
+    drawn = compared(earlier, later, named)
+    assert f"Changes since {called}" in {w.text for w in words(drawn)}
+
+
 def test_what_is_removed_is_dotted_and_crossed_out() -> None:
     pair = revised_quarry()
     drawn = compared(pair.before, pair.after, pair.compared())
