@@ -253,6 +253,23 @@ def test_what_is_removed_is_dotted_and_crossed_out() -> None:
     assert len([i for i in strokes if not i.closed]) == 2
 
 
+def test_the_overview_counts_what_is_removed_and_lists_what_is_made() -> None:
+    """The whole of one plant is gone beside another; its sheets are in the overview still."""
+    pair = Pair(example("cookbook/parallel_lines"), example("cookbook/fines_crushing"))
+    comparison = pair.compared()
+    union = united(pair.before, pair.after, comparison)
+    first, *others = revised_diagrams(union, comparison)
+    said = [line for box in first.placed for line in box.label.lines]
+    gone = {m.tag for m in pair.before.machines} - {m.tag for m in pair.after.machines}
+    counts = [re.search(r": (\d+) machines?(?:, (\d+) removed)?$", line) for line in said]
+    found = [(int(one[1]), int(one[2] or 0)) for one in counts if one]
+    assert len(found) == len(others) > 1
+    assert sum(n for n, _ in found) == len(pair.after.machines)
+    assert sum(n for _, n in found) == len(gone)
+    made = {name for line in said if line.startswith("to ") for name in line[3:].split(", ")}
+    assert made == {product.tag for product in pair.after.products}
+
+
 def test_a_plant_beside_itself_has_no_marks() -> None:
     plain = quarry()
     drawn = compared(plain, plain, Pair(plain, plain).compared())
