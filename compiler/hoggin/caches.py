@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import hashlib
 import os
-import tempfile
 import time
 from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
 
 from hoggin.world import UnreadableError, read_bytes
+from hoggin.writing import replace
 
 _ABANDONED = 3600.0  # seconds after which a draft belongs to no running command
 _DRAFT = ".draft-"
@@ -44,14 +44,7 @@ def kept(path: Path) -> bytes | None:
 def keep(path: Path, content: bytes) -> None:
     """Keep a content in a file, whole or not at all. No draft is left behind."""
     with suppress(OSError):
-        handle, draft = tempfile.mkstemp(prefix=_DRAFT, dir=path.parent)
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(_digest(content) + b"\n" + content)
-            Path(draft).replace(path)
-        except BaseException:
-            Path(draft).unlink(missing_ok=True)
-            raise
+        replace(path, _digest(content) + b"\n" + content, prefix=_DRAFT)
 
 
 def tidied(folder: Path) -> Iterator[os.DirEntry[str]]:

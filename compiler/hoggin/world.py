@@ -55,14 +55,26 @@ class World:
     the file that holds a `.git`, or else the file's own folder."""
 
     def __init__(self, main: Path) -> None:
-        self.main = self._resolve(main)
+        self.main = self._resolve(main.parent) / main.name
         self.root = self._find_root()
+        self.main = self._followed(self.main)
         self._sources: dict[str, Source] = {}
         self._paths: dict[str, Path] = {}  # of what is under the root, by the name it is shown by
 
     def _find_root(self) -> Path:
         above = (folder for folder in self.main.parents if (folder / ".git").exists())
         return next(above, self.main.parent)
+
+    def _followed(self, path: Path) -> Path:
+        """The `.hog` file that a path leads to. Raises OutsideRootError where it leaves the project
+        root, and UnreadableError where a link leads to another kind of file: messages would print
+        its lines."""
+        found = self._resolve(path)
+        if not found.is_relative_to(self.root):
+            raise OutsideRootError("it lies outside the project root")
+        if path.suffix == ".hog" != found.suffix:
+            raise UnreadableError("it is a link to a file whose name does not end in `.hog`")
+        return found
 
     # The three below are all that another kind of store has to do its own way (`revisions`).
 
@@ -97,9 +109,7 @@ class World:
         if "\0" in written or not written.endswith(".hog"):
             raise UnreadableError("a library file's name ends in `.hog`")
         base = self._paths.get(used_in.name, self.root / used_in.name).parent
-        path = self._resolve(base / written)
-        if not path.is_relative_to(self.root):
-            raise OutsideRootError("it lies outside the project root")
+        path = self._followed(base / written)
         return self._read(path, self._shown(path))
 
     @property
@@ -190,6 +200,12 @@ def sources_below(folder: Path) -> list[Path]:
     """Every `.hog` file in a folder and below, in order. Raises UnreadableError."""
     found = (here / name for here, _, names in walk(folder) for name in names)
     return sorted(path for path in found if path.suffix == ".hog" and path.is_file())
+
+
+def refuse_link_out(path: Path, folder: Path) -> None:
+    """Raises OutsideRootError where a file in a folder is a link to one that is not in it."""
+    if not path.resolve().is_relative_to(folder.resolve()):
+        raise OutsideRootError(f"`{path}`: it is a link out of `{folder}`")
 
 
 def read_text(path: Path) -> str:

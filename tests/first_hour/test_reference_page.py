@@ -52,6 +52,7 @@ def test_every_unit_is_listed(unit: str) -> None:
 @pytest.mark.parametrize("owner", sorted({owner for fact in FACTS for owner in fact.owners}))
 def test_every_fact_is_listed_with_its_block(owner: str) -> None:
     named = {"plant": "the plant", "class": "a machine class", "band": "a grading band"}
+    named |= {"plant.project": "the project"}
     named |= {f"{one}.operation": f"the operation of a {one}" for one in OPERATED}
     named |= {"operation": "the operation of any machine", "machine": "any machine of a class"}
     named |= {"machine.operation": "the operation of any machine of a class"}

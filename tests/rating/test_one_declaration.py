@@ -31,13 +31,13 @@ def test_a_new_kind_is_in_schedule_flowsheet_and_reference() -> None:
     files = documents(balanced(check_text(_TEXT)))
     assert "magnets.suspended" in files["equipment.md"].decode()
     assert "magnets.suspended" in files["equipment.csv"].decode()
-    assert "suspended magnet" in files["flowsheet.svg"].decode()
+    assert "magnet" in files["graph.dot"].decode()
     assert "#### magnet" in language_page("")
 
 
 def test_no_code_beside_the_declarations_knows_the_magnet() -> None:
-    """The kind in one table of the schema, what its classes may state in the other; and the table
-    of symbols, which are drawn by hand."""
+    """The kind in one table of the schema, what its classes may state in the other, and how it
+    looks in the table of symbols."""
     named = {p for p in _PACKAGE.rglob("*.py") if '"magnet' in p.read_text(encoding="utf-8")}
     tables = ("schema/kinds.py", "schema/facts.py", "report/drawing/symbols.py")
     assert named == {_PACKAGE / name for name in tables}

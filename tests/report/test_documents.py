@@ -15,8 +15,9 @@ from typing import Any
 import pytest
 
 from hoggin.errors import HogginError
-from hoggin.report.documents import documents, file_stems, write
+from hoggin.report.documents import documents, file_stems
 from hoggin.schema.results import Results
+from hoggin.writing import write
 
 OLD, NEW = b"issued last month", b"issued today"
 CONTENTS = {"flowsheet.svg": NEW, "gradings/chips.svg": NEW, "results.json": NEW}

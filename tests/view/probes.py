@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+
 READY = "document.querySelector('#drawing .item') && document.querySelector('#status').textContent"
 OPEN = "!document.getElementById('details').hidden"
 DETAILS = "document.getElementById('details').innerText"
@@ -16,7 +18,16 @@ def item(key: str) -> str:
 
 def turned(place: int) -> str:
     """Choose a sheet of the drawing, by its place from 0."""
+    return _chosen("sheet", str(place))
+
+
+def gone_to(key: str) -> str:
+    """Choose an item in the list of all."""
+    return _chosen("find", key)
+
+
+def _chosen(name: str, value: str) -> str:
     return (
-        "(() => { const list = document.getElementById('sheet');"
-        f"list.value = '{place}'; list.dispatchEvent(new Event('change')); }})()"
+        f"(() => {{ const list = document.getElementById('{name}');"
+        f"list.value = {json.dumps(value)}; list.dispatchEvent(new Event('change')); }})()"
     )

@@ -19,7 +19,7 @@ from hoggin.view.reading import Reading
 from tests.view.browser import Page
 from tests.view.conftest import serving, serving_file, shows
 from tests.view.contrast import EDGE, TEXT, contrast, rgb
-from tests.view.probes import DETAILS, FOCUSED, LOOK, OPEN, READY, STATUS, item
+from tests.view.probes import DETAILS, FOCUSED, LOOK, OPEN, READY, STATUS, gone_to, item
 from tests.view.test_live import edited
 
 
@@ -251,10 +251,7 @@ def test_the_wheel_comes_nearer_about_the_pointer_and_a_drag_moves_and_opens_not
 
 
 def test_go_to_and_the_tables_lead_to_the_details_and_the_drawing(shown: Page) -> None:
-    shown.value(
-        "(() => { const s = document.getElementById('find'); s.value = 'tertiary';"
-        "s.dispatchEvent(new Event('change')); })()"
-    )
+    shown.value(gone_to("tertiary"))
     shown.until(f"{OPEN} && {DETAILS}.includes('crusher 30-CR-301')")
     shown.value("document.querySelector('#tables button.to[data-key=\"sand\"]').click()")
     shown.until(f"{DETAILS}.includes('product sand')")
@@ -322,7 +319,7 @@ def test_no_text_of_a_plant_acts_in_the_page(web: Page, hostile: Results) -> Non
 def test_a_narrow_page_scrolls_one_way_only(shown: Page) -> None:
     """WCAG 2.2, 1.4.10: at 320 CSS pixels nothing but tables and drawings scrolls sideways."""
     shown.size(320, 700)
-    shown.click(item("shot_rock"))
+    shown.value(gone_to("secondary"))
     shown.until(OPEN)
     assert shown.value("document.documentElement.scrollWidth <= innerWidth")
 

@@ -36,6 +36,16 @@ def test_every_row_of_every_table_is_on_the_paper(web: Page, quarry: Results) ->
     assert (float(box.width), float(box.height)) == pytest.approx(A3_LANDSCAPE_PT, abs=1)
 
 
+def test_every_sheet_is_on_the_paper(web: Page, large: Results) -> None:
+    with serving(lambda: (Reading(large), {})) as server:
+        shows(web, server)
+        pages = PdfReader(io.BytesIO(web.printed())).pages
+    text = squeezed("".join(page.extract_text() for page in pages))
+    for number in range(3, 9):  # each line of the plant has a sheet, and a connector to the second
+        assert squeezed(f"to sheet {number}") in text
+    assert text.count(squeezed("from sheet 2")) == 6
+
+
 def squeezed(text: str) -> str:
     """Without spaces, and with the letters of ligatures apart, as some fonts print `fi`."""
     return re.sub(r"\s", "", unicodedata.normalize("NFKC", text))

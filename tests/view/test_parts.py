@@ -16,6 +16,7 @@ import pytest
 
 from hoggin.commands.viewing import read_plant
 from hoggin.report.wording import rate
+from hoggin.schema.figures import LOAD, POWER
 from hoggin.schema.results import Results, Warning
 from hoggin.view.details import details
 from hoggin.view.drawing import sheets
@@ -189,8 +190,8 @@ def test_details_of_a_machine_tell_load_power_settings_checks_and_cautions(
 ) -> None:
     machine = next(m for m in quarry.machines if m.load and m.load > 1 and m.settings)
     read = Read(details(quarry, machine.tag, {}) or "")
-    assert f"load (%){100 * (machine.load or 0):.1f}" in read.text
-    assert f"drawn (kW){machine.power_kw:.1f}" in read.text
+    assert f"load (%){LOAD.text(machine.load or 0.0)}" in read.text
+    assert f"drawn (kW){POWER.text(machine.power_kw or 0.0)}" in read.text
     for setting in machine.settings:
         assert f"{setting.name}{setting.text}" in read.text
     for check in machine.checks:

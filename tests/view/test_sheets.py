@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import json
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 from hoggin.schema.results import Results
 from hoggin.view.reading import Reading
 from tests.view.browser import Page
 from tests.view.conftest import EXAMPLES, serving, serving_file, shows
 from tests.view.contrast import EDGE, TEXT, contrast, rgb
-from tests.view.probes import DETAILS, FOCUSED, LOOK, OPEN, STATUS, item, turned
+from tests.view.probes import DETAILS, FOCUSED, LOOK, OPEN, STATUS, gone_to, item, turned
 from tests.view.test_live import edited
 
 SHOWN = "document.querySelector('#drawing svg:not([hidden])')"
@@ -90,10 +92,7 @@ def test_page_down_and_up_turn_the_sheets_and_keep_the_focus_on_the_drawing(
 
 def test_go_to_turns_to_the_sheet_of_what_is_chosen(divided: Page, large: Results) -> None:
     last = large.machines[-1].tag
-    divided.value(
-        f"(() => {{ const s = document.getElementById('find'); s.value = {json.dumps(last)};"
-        "s.dispatchEvent(new Event('change')); })()"
-    )
+    divided.value(gone_to(last))
     divided.until(f"{OPEN} && {DETAILS}.includes({json.dumps(last)})")
     divided.until(f"{SHOWN}.querySelector({json.dumps(item(last))}) !== null")
     assert divided.value("probes.smallest()") >= 8
@@ -161,6 +160,29 @@ def test_lines_symbols_and_marks_stand_out(shown: Page, plant: Path, dark: bool)
     assert contrast(rgb(number), rgb(plate)) >= TEXT
     assert contrast(rgb(tag), rgb(tag_plate)) >= TEXT
     assert (sum(rgb(ground)) < 3 * 128) == dark
+
+
+@pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
+def test_symbols_are_filled_with_the_ground_of_the_page(
+    shown: Page, tmp_path: Path, dark: bool
+) -> None:
+    """By the pixels: a symbol is drawn where it is used, and no script can ask for its colours."""
+    shown.dark(dark)
+    shown.value(gone_to("primary"))
+    shown.until(OPEN)
+    shown.click("#close")
+    shown.until(f"!({OPEN})")
+    left, top, right, foot = shown.value(f"probes.edges({json.dumps(item('primary') + ' use')})")
+    ground = shown.value("getComputedStyle(document.body).backgroundColor")
+    shown.picture(tmp_path / "page.png")
+    picture = Image.open(tmp_path / "page.png").convert("RGB")
+    colours = Counter(
+        picture.getpixel((x, y))
+        for x in range(round(left), round(right))
+        for y in range(round(top), round(foot))
+    )
+    assert colours.most_common(1)[0][0] == rgb(ground)
+    assert len(colours) > 1  # its outline
 
 
 def test_a_stream_of_water_is_selected_as_any_other(web: Page) -> None:

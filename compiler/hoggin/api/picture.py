@@ -15,7 +15,7 @@ class Picture:
 
     def write(self, path: str | Path) -> Path:
         """Write it as an SVG file, and give its path. Raises HogginError where that fails."""
-        from hoggin.report.documents import write
+        from hoggin.writing import write
 
         place = Path(path)
         return write({place.name: self.svg.encode()}, place.parent)[0]

@@ -172,7 +172,7 @@ class Result:
     def write(self, folder: str | Path) -> tuple[Path, ...]:
         """Write the documents into a folder, all or none, and give their paths. Raises HogginError
         where they can't be written."""
-        from hoggin.report.documents import write
+        from hoggin.writing import write
 
         return write(self.documents(), Path(folder))
 

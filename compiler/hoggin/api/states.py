@@ -13,7 +13,8 @@ from hoggin.api.result import Result
 from hoggin.api.tables import table
 from hoggin.errors import HogginError
 from hoggin.report.cases import AS_WRITTEN, State, files, states, terminal
-from hoggin.report.documents import file_stems, write
+from hoggin.report.documents import file_stems
+from hoggin.writing import write
 
 if TYPE_CHECKING:
     import pandas as pd

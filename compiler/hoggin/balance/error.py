@@ -10,6 +10,7 @@ against a second solution on fine classes.
 from __future__ import annotations
 
 from dataclasses import replace
+from math import fsum
 
 import numpy as np
 
@@ -36,7 +37,7 @@ def with_error(plant: Plant, found: Balance) -> Balance:
     except CannotSettle:
         return found
     rates, others = (one.streams_t_h.sum(axis=2) for one in (found, coarse))
-    counts = rates > _SMALL_STREAM * sum(feed.rate_t_h for feed in plant.feeds)
+    counts = rates > _SMALL_STREAM * fsum(feed.rate_t_h for feed in plant.feeds)
     change = np.abs(others - rates) / np.where(counts, rates, 1.0)
     largest = np.where(counts, change, 0.0).max(axis=1)
     return replace(found, error=np.maximum(_SAFETY * largest, _LEAST))

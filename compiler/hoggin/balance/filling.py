@@ -7,6 +7,8 @@ rocks of several feeds the times they take to pass add up, as volumes do.
 
 from __future__ import annotations
 
+from functools import partial
+
 import numpy as np
 
 from hoggin.balance.grid import Find
@@ -25,10 +27,10 @@ def full_from(
     """Feed, t/h, from which on a chamber is full, were it of one of the plant's feeds alone:
     (1 or B, F). None where the class has no capacity."""
     use = machine.models.get("capacity")
-    model = None if use is None else find("capacity", use.model)
-    if model is None:
+    if use is None or (model := find("capacity", use.model)) is None:
         return None
-    capacity, coefficients = model.load("capacity"), numbers.coefficients(machine, "capacity")
+    capacity = partial(model.load("capacity"), **use.tables)
+    coefficients = numbers.coefficients(machine, "capacity")
     least = numbers.fact(machine, "min_load")
     share = numbers.count(machine) * (_FULL_AT if least is None else least)
     columns = []

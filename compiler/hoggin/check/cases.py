@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from math import fsum
 
 from hoggin.check.loader import Read, misplaced
 from hoggin.check.network import Body, Node
@@ -225,7 +226,7 @@ def _check_year(
 ) -> None:
     """Report cases that are run longer than the year (E0212)."""
     run = [one for one in listed if one.hours is not None]
-    whole = sum(one.hours or 0.0 for one in run)
+    whole = fsum(one.hours or 0.0 for one in run)
     year = _YEAR_H if plant.hours_per_year is None else plant.hours_per_year
     if whole > year * (1 + 1e-9):
         line = hours_of(trees[run[-1].name])

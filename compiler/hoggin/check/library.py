@@ -35,7 +35,7 @@ def load_library(name: str) -> Library:
     Raises UnreadableError where there is none of that name.
     """
     session = Session(Diagnostics())
-    world = World(library_path(name))
+    world = World(library_path(name).resolve())  # installers may link each file
     scope: Scope = Loader(world, session).load(world.open_library(name)).scope
     names = scope.names.items()
     found_series = {n: series(e, session) for n, e in names if isinstance(e, SeriesEntity)}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from itertools import product
+from math import fsum
 
 from hoggin.check.evaluate import quantity
 from hoggin.check.loader import misplaced
@@ -200,7 +201,7 @@ def check_operation(node: tree.PlantDefinition, plant: Plant, session: Session) 
 
 def shared_hours(one: tuple[tuple[float, float], ...], other: list[tuple[float, float]]) -> float:
     """Hours of a day in both lists of stretches, either of which may run past midnight."""
-    return sum(
+    return fsum(
         max(0.0, min(end, last + shift) - max(start, first + shift))
         for (start, end), (first, last), shift in product(one, other, (-DAY_H, 0.0, DAY_H))
     )

@@ -10,7 +10,7 @@ from pathlib import Path, PurePosixPath
 from hoggin.balancing import rated_in_all
 from hoggin.check.checker import Checked, check
 from hoggin.commands.designs import in_revision
-from hoggin.commands.running import write_files
+from hoggin.commands.running import told_apart, write_files
 from hoggin.commands.showing import shown
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.errors import Exit, HogginError, SourceError
@@ -65,7 +65,7 @@ def compare(options: argparse.Namespace) -> int:
         unsettled = any(_any_unsettled(e.comparison) for e in found.plants if e.comparison)
         broken, same = any(e.status == "broken" for e in found.plants), found.same
     if contents:
-        write_files(contents, options.into)
+        write_files(contents, options.into, named_in=told_apart(options.form))
     if broken:
         return Exit.SOURCE
     if unsettled:
@@ -223,10 +223,11 @@ def _places(name: str) -> Mapping[str, Place]:
     if not here.is_dir():
         document = here if here.suffix == ".json" else None
         return {"": Place(name, None if document else World(here), document)}
-    return {
-        file.relative_to(here).as_posix(): Place(str(file), World(file))
-        for file in sources_below(here)
-    }
+    places: dict[str, Place] = {}
+    for file in sources_below(here):
+        with named(file):
+            places[file.relative_to(here).as_posix()] = Place(str(file), World(file))
+    return places
 
 
 def printed(found: Comparison, form: str, *, everything: bool = False) -> str:

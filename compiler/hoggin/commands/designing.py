@@ -5,11 +5,11 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager, nullcontext, redirect_stdout
+from contextlib import contextmanager
 from pathlib import Path
 
 from hoggin.api.plant import load
-from hoggin.commands.running import print_diagnostics, refuse_to_replace, write_files
+from hoggin.commands.running import print_diagnostics, refuse_to_replace, told_apart, write_files
 from hoggin.commands.showing import printed
 from hoggin.commands.studying import spread_of, study_in
 from hoggin.errors import Exit, HogginError
@@ -39,10 +39,7 @@ def design(options: argparse.Namespace) -> int:
             contents = _contents(found, options.into)
             written = [place for place in places if place.name in contents]
             refuse_to_replace(written, overwrite=options.overwrite)
-            # File names are printed apart from a document that a program may read.
-            apart = redirect_stdout(sys.stderr) if options.form == "json" else nullcontext()
-            with apart:
-                write_files(contents, options.into.parent)
+            write_files(contents, options.into.parent, named_in=told_apart(options.form))
         return Exit.DONE
 
 

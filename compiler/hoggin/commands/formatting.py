@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 import argparse
-import os
-import shutil
 import sys
-import tempfile
 from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
@@ -15,7 +12,8 @@ from hoggin.commands.running import complain, told
 from hoggin.diagnostics.source import Source
 from hoggin.errors import Exit, HogginError, SourceError
 from hoggin.syntax.layout import laid_out
-from hoggin.world import decoded, named, read_text, sources_below
+from hoggin.world import decoded, named, read_text, refuse_link_out, sources_below
+from hoggin.writing import replace
 
 
 def format_sources(options: argparse.Namespace) -> Exit:
@@ -34,6 +32,8 @@ def _format_files(names: Iterable[Path], *, only_check: bool) -> Exit:
             worst, paths = max(worst, told(fault)), []
         for path in paths:
             try:
+                if name.is_dir():
+                    refuse_link_out(path, name)
                 if _laid_out_anew(path, only_check=only_check) and only_check:
                     different = Exit.DIFFERENT
             except HogginError as fault:
@@ -51,7 +51,8 @@ def _laid_out_anew(path: Path, *, only_check: bool) -> bool:
     if found.encode() == path.read_bytes():
         return False
     if not only_check:
-        _replace(path, found)
+        target = path.resolve()  # a link still points to its file
+        replace(target, found.encode(), like=target)
     print(f"{path}: would be formatted" if only_check else f"{path}: formatted")
     return True
 
@@ -75,17 +76,3 @@ def _layout(source: Source) -> str:
     if not isinstance(found, str):
         raise SourceError(found)
     return found
-
-
-def _replace(path: Path, text: str) -> None:
-    """Replace a file's text, whole or not at all; a link still points to it."""
-    target = path.resolve()
-    handle, made = tempfile.mkstemp(prefix=".hoggin-", dir=target.parent)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(text.encode())
-        shutil.copymode(target, made)
-        Path(made).replace(target)
-    except BaseException:
-        Path(made).unlink(missing_ok=True)
-        raise

@@ -21,9 +21,9 @@ from hoggin.intake.products import holds_products, read_products
 from hoggin.intake.reading import Forced, Reading
 from hoggin.intake.sheet import Sheet
 from hoggin.intake.tables import Stated, read_machine_table, table_text
-from hoggin.report.documents import write
 from hoggin.syntax.layout import laid_out
 from hoggin.world import library_names
+from hoggin.writing import write
 
 
 def gradings(options: argparse.Namespace) -> int:

@@ -18,12 +18,12 @@ from hoggin.check.checker import check
 from hoggin.commands.running import complain
 from hoggin.diagnostics.render import render_all
 from hoggin.errors import Exit
-from hoggin.report.documents import write
 from hoggin.revise.merge import Labels, Merged, merge
 from hoggin.revisions import Revision, find_commit
 from hoggin.revisions.git import ask
 from hoggin.revisions.holders import distinct, holders
 from hoggin.world import UnreadableError, World, decoded, named, read_text
+from hoggin.writing import write
 
 _HEAD = "GITHEAD_"  # git names the variables with the commits of a merge in progress after this
 

@@ -157,7 +157,7 @@ def _accept(
     """Write the records of cases that drifted or have none, all or none of them, and remove records
     without a plant or case. A case that holds keeps its record, so that small steps within
     tolerance are not accepted unnoticed."""
-    from hoggin.report.documents import write
+    from hoggin.writing import write
 
     texts = {
         outcome.case.record.absolute(): record_text(
@@ -190,10 +190,10 @@ def _write_reports(
 ) -> None:
     if not (options.summary or options.junit or options.sarif):
         return
-    from hoggin.report.documents import write
     from hoggin.revise.regress.junit import junit
     from hoggin.revise.regress.review import review
     from hoggin.revise.regress.sarif import sarif
+    from hoggin.writing import write
 
     for file, made in (
         (options.summary, review),

@@ -6,7 +6,7 @@ import argparse
 import sys
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TextIO
 
 from hoggin.errors import Exit, HogginError
 
@@ -54,16 +54,33 @@ def folder_of(options: argparse.Namespace, *below: str) -> Path:
     from hoggin.report.documents import file_stems
 
     of_case = ("cases", *file_stems([options.case])) if options.case else ()
-    return options.into or Path("out", options.file.stem, *of_case, *below)
+    if options.into is not None:
+        return Path(options.into)
+    of_plant = options.file.stem
+    if not of_plant.strip("."):  # of `...hog`: a folder of such a name is another one
+        of_plant = "plant"
+    folder = Path("out", of_plant, *of_case, *below)
+    if not folder.resolve().is_relative_to(Path.cwd()):
+        raise HogginError(f"`{folder}` leads out of this folder by a link; name one with `--into`")
+    return folder
 
 
-def write_files(contents: Mapping[str, str | bytes], folder: Path) -> None:
-    """Write files and name them; all of them or none. Raises HogginError."""
-    from hoggin.report.documents import write
+def told_apart(form: str) -> TextIO:
+    """The stream for what is told beside a document: a program that reads JSON finds nothing else
+    on standard output."""
+    return sys.stderr if form == "json" else sys.stdout
+
+
+def write_files(
+    contents: Mapping[str, str | bytes], folder: Path, named_in: TextIO | None = None
+) -> None:
+    """Write files and name them, on standard output unless a stream is given; all of them or none.
+    Raises HogginError."""
+    from hoggin.writing import write
 
     raw = {name: one.encode() if isinstance(one, str) else one for name, one in contents.items()}
     for path in write(raw, folder):
-        print(path)
+        print(path, file=named_in)
 
 
 def verdict_code(result: Result) -> Exit:

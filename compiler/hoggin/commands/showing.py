@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Callable
+from math import fsum
 from typing import TypeVar
 
 from hoggin.report import equipment, mass_balance, text
@@ -50,7 +51,7 @@ def show(results: Results, what: str) -> str:
 
 def verdicts(results: Results) -> str:
     """One line on the balance, then the warnings and the requirements."""
-    products = sum(product.rate_t_h for product in results.products)
+    products = fsum(product.rate_t_h for product in results.products)
     lines = [
         f"{results.title}: {results.feed_t_h:.1f} t/h in, {products:.1f} t/h of products, "
         f"{results.power_kw:.0f} kW drawn, closed within "

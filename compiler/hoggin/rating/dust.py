@@ -22,6 +22,7 @@ from hoggin.schema.results import DustResult
 Mask = NDArray[np.bool_]
 
 _DRY = np.array([False])
+_PLACES = 9  # a stated 1.5 % is that of every stream, whatever the last digits of a sum
 _NO_DATA = "primary or secondary crushing"  # the table has no factors: the tertiary's are a limit
 
 
@@ -47,6 +48,7 @@ class DustView(View):
         fines_t_h: Array = View.none,
         wet: Mask = _DRY,
     ) -> None:
+        moisture = moisture.round(_PLACES)
         self.source, self.rate_t_h, self.moisture = source, flow.rate_t_h, moisture
         self.operation, self.fines_t_h = operation, fines_t_h
         self.upper_limit = operation == _NO_DATA
@@ -116,7 +118,7 @@ def of_machine(rated: Rated, machine: Machine) -> DustView | None:
 def _crusher(rated: Rated, machine: Machine) -> DustView:
     """By the product: fine is fines crushing, to an inch tertiary. A stated duty says so too."""
     feed, p80 = rated.into(machine.tag), rated.out_of(machine.tag).p80_mm
-    size = np.where(np.isnan(p80), dust.FINES_MM, p80)  # below the finest sieve
+    size = np.where(np.isnan(p80), dust.FINES_MM, p80.round(_PLACES))  # or below all sieves
     duty = next((s.text for s in machine.settings if s.name == "duty"), machine.traits.get("duty"))
     share = dust.fines_share(size)
     tertiary = (size <= dust.TERTIARY_MM) | (duty == "tertiary")

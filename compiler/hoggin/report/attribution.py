@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from math import fsum
 
 from hoggin.report import wording
 from hoggin.report.chart.scale import decimals
@@ -157,7 +158,7 @@ def _signed(value: float, decimals: int) -> str:
 
 
 def _of_change(share: float, found: Attribution) -> str | None:
-    sizes = sum(abs(edit.share) for edit in found.edits)
+    sizes = fsum(abs(edit.share) for edit in found.edits)
     if abs(found.change) <= _LEAST_CHANGE * sizes:
         return None
     return wording.percent(share / found.change)

@@ -1,16 +1,10 @@
-"""All documents of a plant as bytes, and the one place that writes them to disk."""
+"""All documents of a plant as bytes."""
 
 from __future__ import annotations
 
-import os
 import re
-import shutil
-import tempfile
-from collections.abc import Iterable, Mapping
-from contextlib import suppress
-from pathlib import Path, PurePosixPath
+from collections.abc import Iterable
 
-from hoggin.errors import HogginError
 from hoggin.report import (
     conveyors,
     dust,
@@ -31,7 +25,6 @@ from hoggin.report.drawing.formats import files
 from hoggin.report.results_json import results_json
 from hoggin.schema.results import Results
 
-TEMPORARY = ".hoggin-"  # starts the name of the folder that files are made in
 LONGEST_STEM = 80
 # names that some operating systems keep for devices
 RESERVED = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)
@@ -92,80 +85,3 @@ def file_stems(tags: Iterable[str]) -> list[str]:
             stem, number = f"{plain}-{number}", number + 1
         stems.append(stem)
     return stems
-
-
-def write(contents: Mapping[str, bytes], folder: Path) -> tuple[Path, ...]:
-    """Put all documents into a folder, or none: each is complete before it takes its name.
-
-    Files are made in a temporary folder beside their places and renamed. If anything fails or is
-    interrupted, what was there before is put back. Other files in the folder are not touched.
-    Returns the paths written. Raises: HogginError with a plain sentence if the folder cannot take
-    them.
-    """
-    places = {name: _place(folder, name) for name in contents}
-    made: list[Path] = []
-    try:
-        for parent in (folder, *sorted({place.parent for place in places.values()} - {folder})):
-            _make(parent, made)
-        for name, place in places.items():
-            if place.is_dir():
-                raise HogginError(f"cannot write {name}: a folder of that name is in the way")
-        with tempfile.TemporaryDirectory(prefix=TEMPORARY, dir=folder) as workshop:
-            _exchange(contents, places, Path(workshop))
-    except BaseException as error:
-        for created in reversed(made):
-            with suppress(OSError):
-                created.rmdir()  # only if it is still empty
-        if isinstance(error, OSError):
-            why = f"cannot write the documents to {folder}: {_reason(error)}"
-            raise HogginError(why) from error
-        raise
-    return tuple(places.values())
-
-
-def _make(folder: Path, made: list[Path]) -> None:
-    """Make a folder and what it lies in, and add to `made` those that were missing, outer first."""
-    missing = [f for f in (folder, *folder.parents) if not f.exists()]
-    folder.mkdir(parents=True, exist_ok=True)
-    made += reversed(missing)
-
-
-def _place(folder: Path, name: str) -> Path:
-    path = PurePosixPath(name)
-    if path.is_absolute() or ".." in path.parts or "\\" in name or not path.parts:
-        raise HogginError(f"cannot write {name!r}: it is not a plain path under the output folder")
-    return folder.joinpath(*path.parts)
-
-
-def _exchange(contents: Mapping[str, bytes], places: Mapping[str, Path], workshop: Path) -> None:
-    """Write all that is new and copy all that is old, then rename; undo on failure."""
-    new = {name: workshop / f"new{n}" for n, name in enumerate(contents)}
-    old = {name: workshop / f"old{n}" for n, name in enumerate(contents)}
-    for name, content in contents.items():
-        new[name].write_bytes(content)
-        if os.path.lexists(places[name]):
-            shutil.copy2(places[name], old[name], follow_symlinks=False)
-    begun: list[str] = []
-    try:
-        for name, place in places.items():
-            begun.append(name)
-            new[name].replace(place)
-    except BaseException:
-        for name in begun:
-            with suppress(OSError):  # one file that cannot be put back must not stop the others
-                _put_back(places[name], old[name], replaced=not new[name].exists())
-        raise
-
-
-def _put_back(place: Path, old: Path, *, replaced: bool) -> None:
-    if not replaced:
-        return
-    if os.path.lexists(old):
-        old.replace(place)
-    else:
-        place.unlink()
-
-
-def _reason(error: OSError) -> str:
-    named = f" ({Path(error.filename).name})" if isinstance(error.filename, str) else ""
-    return f"{(error.strerror or str(error)).lower()}{named}"

@@ -76,7 +76,7 @@ def _unknown(results: Results) -> tuple[str, ...]:
 _POWER = (
     result(MachineResult, "power_kw", "drawn"),
     result(MachineResult, "drive.motor_kw", "motor", kind="stated"),
-    result(MachineResult, "installed_power_kw", "connected"),
+    result(MachineResult, "installed_power_kw", "connected", kind="stated"),
     result(MachineResult, "power_use", "of connected"),
     result(MachineResult, "drive.demand_kw", "demand"),
     result(MachineResult, "drive.energy_kwh_t", "energy, own feed"),

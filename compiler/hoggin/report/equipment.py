@@ -92,7 +92,7 @@ MACHINE = (
         MachineResult, "feed_t_h", "f80_mm", "p80_mm", "reduction_ratio", "capacity_t_h", "load"
     ),
     result(MachineResult, "power_kw", "drawn"),
-    result(MachineResult, "installed_power_kw", "installed"),
+    result(MachineResult, "installed_power_kw", "installed", kind="stated"),
 )
 
 

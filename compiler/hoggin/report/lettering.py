@@ -6,6 +6,8 @@ Helvetica (common practice, no source).
 
 from __future__ import annotations
 
+from math import fsum
+
 SMALL_LETTERS, LARGE_LETTERS = frozenset("iljtfrI.,:;'| !()[]-/"), frozenset("mwMW%@")
 BOLD = 1.08  # width of bold text over that of plain
 BREAK = "\u200b"  # a place where a line may be broken
@@ -13,7 +15,7 @@ BREAK = "\u200b"  # a place where a line may be broken
 
 def ems(text: str) -> float:
     """Width of plain text in units of its size."""
-    return sum(map(_em, text))
+    return fsum(map(_em, text))
 
 
 def _em(letter: str) -> float:

@@ -125,10 +125,35 @@ def markdown(document: Document, level: int = 1) -> str:
     return "\n\n".join(parts) + "\n"
 
 
+# What programs that show Markdown make a link or a notice of though it has no sign of one: an
+# address of the web or of mail, and a name after `@`.
+_ADDRESS = re.compile(r"(?i)[a-z][a-z0-9+.-]*://|www\.|(?<=\S)@|@(?=\S)")
+
+
 def _escaped(text: str) -> str:
-    """Text that Markdown shows as it is: no emphasis, links, tables, headings or HTML."""
-    line = re.sub(r"([\\`*\[\]|<&])", r"\\\1", clean(text))
-    return re.sub(r"^([#>+\-]|\d+[.)])(?=\s)", r"\\\1", line)
+    """Text that Markdown shows as it is: no emphasis, links, tables, headings or HTML. Addresses
+    are shown as code, where programs leave them alone."""
+    words = re.split(r"([ |])", clean(text))
+    line = "".join(_code(word) if _ADDRESS.search(word) else _plain_word(word) for word in words)
+    return re.sub(r"^([#>+\-=]+|\d+[.)])(?=\s|$)", _first_escaped, line)
+
+
+def _plain_word(word: str) -> str:
+    """`_` within a word, as in a tag, is no emphasis."""
+    return re.sub(r"([\\`*~\[\]|<&]|(?<![^\W_])_|_(?![^\W_]))", r"\\\1", word)
+
+
+def _code(word: str) -> str:
+    """A word as code, between more backticks than it has."""
+    fence = "`" * (1 + max(map(len, re.findall("`+", word)), default=0))
+    gap = " " if "`" in word else ""
+    return f"{fence}{gap}{word}{gap}{fence}"
+
+
+def _first_escaped(found: re.Match[str]) -> str:
+    """The first sign of a line, or that after a number, escaped: `\\#`, `1\\.`"""
+    sign = found[1]
+    return f"{sign[:-1]}\\{sign[-1]}" if sign[0].isdigit() else f"\\{sign}"
 
 
 def _pipe_table(table: Table) -> str:

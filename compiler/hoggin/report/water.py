@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import fsum
+
 from hoggin.report.fields import number, result, table, words
 from hoggin.report.tables import Table
 from hoggin.schema.results import Results, WaterStreamResult
@@ -50,7 +52,7 @@ def water(results: Results) -> Table:
         ("sprays and dilution", found.added_m3_h, None),
     ]
     for product in results.products:
-        wet = sum(s.water_m3_h for s in results.streams if s.target == product.tag)
+        wet = fsum(s.water_m3_h for s in results.streams if s.target == product.tag)
         moisture = of_rock(wet / product.rate_t_h) if product.rate_t_h > 0 else None
         lines.append((f"out with {product.tag}", wet, moisture))
     lines.append(("difference", found.with_products_m3_h - entering, None))

@@ -8,6 +8,7 @@ process models. Nothing here knows how a plant is balanced or drawn.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from math import fsum
 from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field
@@ -221,7 +222,7 @@ class Machine(Listed):
         """What an outlet takes of the least that is fed: tonnages are served first."""
         if not self.asked_t_h:
             return self.shares.get(outlet, 1.0)
-        asked = sum(self.asked_t_h.values())
+        asked = fsum(self.asked_t_h.values())
         if asked == 0.0:
             return float(outlet not in self.asked_t_h)
         return self.asked_t_h.get(outlet, 0.0) / asked

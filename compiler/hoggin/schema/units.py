@@ -30,7 +30,8 @@ class Dimension:
     money: float = 0
 
     def __mul__(self, other: Dimension) -> Dimension:
-        return Dimension(*map(sum, zip(astuple(self), astuple(other), strict=True)))
+        pairs = zip(astuple(self), astuple(other), strict=True)
+        return Dimension(*(one + two for one, two in pairs))
 
     def __truediv__(self, other: Dimension) -> Dimension:
         return self * other**-1

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass, replace
 from functools import cache, cached_property
 from itertools import zip_longest
+from math import fsum
 from pathlib import Path
 
 import numpy as np
@@ -72,7 +73,7 @@ class Sized:
 
     @property
     def power_kw(self) -> float:
-        return sum(m.installed_power_kw or 0.0 for m in self.results.machines)
+        return fsum(m.installed_power_kw or 0.0 for m in self.results.machines)
 
 
 def sized(plan: Plan) -> Sized | None:

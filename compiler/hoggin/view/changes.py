@@ -11,7 +11,8 @@ from pydantic import BaseModel
 
 from hoggin.report.fields import result
 from hoggin.report.wording import ABSENT, bands_text, clean, machine_verdict
-from hoggin.schema.results import MachineResult, Results
+from hoggin.schema.declared import results_of
+from hoggin.schema.results import MachineResult, Results, StreamResult
 from hoggin.view.items import items, water_key
 
 LEAST = 1e-3  # of itself: other classes of size move a figure by less than this
@@ -34,6 +35,7 @@ class Figure:
 Figures = Mapping[str, Figure]  # by what they are called
 _NONE = Figure(ABSENT)
 NEW = "new"
+_STREAM = tuple(one.field for one in results_of(StreamResult) if not one.quantity.sizes)
 _KINDS = {"feed": "feeds", "machine": "machines", "product": "products", "stream": "streams"}
 
 
@@ -87,8 +89,7 @@ def _all(results: Results) -> Iterator[tuple[str, Figures]]:
             {**_read(product, "rate_t_h"), "specification": Figure(bands_text(product))},
         )
     for stream in results.streams:
-        paths = ("rate_t_h", "p80_mm", "p50_mm", "moisture", "slurry_m3_h", "solids")
-        yield stream.name, _read(stream, *paths)
+        yield stream.name, _read(stream, *_STREAM)
     for water in results.water_streams:
         yield water_key(water), _read(water, "water_m3_h")
 

@@ -54,29 +54,49 @@ def sheets(results: Results, changed: Mapping[str, str]) -> tuple[ShownSheet, ..
     """The sheets of the drawing. `changed` are the items that the last save changed, by their keys,
     each with the words for it. Raises: HogginError when it cannot be drawn."""
     found = diagrams(results)
+    plant = _Plant.of(results, changed)
     return tuple(
-        ShownSheet(clean(diagram.title), _Making(results, found, n, changed).svg())
+        ShownSheet(clean(diagram.title), _Making(plant, found, n).svg())
         for n, diagram in enumerate(found)
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Plant:
+    """What all sheets need: the items by their keys, the keys and rates of streams by numbers."""
+
+    title: str
+    items: Mapping[str, Item]
+    keys: Mapping[str, str]
+    rates: Mapping[str, str]
+    changed: Mapping[str, str]
+
+    @classmethod
+    def of(cls, results: Results, changed: Mapping[str, str]) -> _Plant:
+        rock, water = results.streams, results.water_streams
+        return cls(
+            title=clean(results.title),
+            items={item.key: item for item in items(results)},
+            keys={s.number: s.name for s in rock} | {w.number: water_key(w) for w in water},
+            rates={s.number: rate(s.rate_t_h) for s in rock}
+            | {w.number: rate(w.water_m3_h) for w in water},
+            changed=changed,
+        )
 
 
 class _Making:
     """One sheet while it is made."""
 
-    def __init__(
-        self, results: Results, found: tuple[Diagram, ...], n: int, changed: Mapping[str, str]
-    ) -> None:
-        self._results = results
+    def __init__(self, plant: _Plant, found: tuple[Diagram, ...], n: int) -> None:
+        self._plant = plant
         self._diagram = found[n]
-        self._changed = changed
         self._number = n + 1
-        self._sheets = {one.title: k for k, one in enumerate(found, start=1)}
-        self._items = {item.key: item for item in items(results)}
-        self._keys = {stream.number: stream.name for stream in results.streams}
-        self._keys |= {water.number: water_key(water) for water in results.water_streams}
-        self._rates = {stream.number: rate(stream.rate_t_h) for stream in results.streams}
-        self._rates |= {water.number: rate(water.water_m3_h) for water in results.water_streams}
-        self._rooms = rate_boxes(self._diagram, self._rates)
+        self._several = len(found) > 1
+        sheets = {one.title: k for k, one in enumerate(found, start=1)}
+        placed = self._diagram.placed
+        self._ways = {p.name: sheets[p.name] for p in placed if p.symbol.startswith("section_")}
+        self._things = [p for p in placed if p.name in plant.items and p.name not in self._ways]
+        self._rooms = rate_boxes(self._diagram, plant.rates)
         self._parts: dict[_Part, int] = {}
 
     def svg(self) -> str:
@@ -99,18 +119,17 @@ class _Making:
     def _drawn(self) -> Iterator[Drawn]:
         """The figure, and a rate beside each number. What belongs together has the place of its
         part in `of`."""
-        for placed in self._diagram.placed:
-            if placed.name in self._changed and placed.name in self._items:
+        for placed in self._things:
+            if placed.name in self._plant.changed:
                 yield self._owned(_plate(placed.label), _Part("item", placed.name))
         for item in figure(self._diagram).items:
             part = self._part(item)
-            if part.kind == "item" and part.key in self._changed and item.layer == "number":
+            if part.kind == "item" and part.key in self._plant.changed and item.layer == "number":
                 item = replace(item, fill="ink") if isinstance(item, Stroke) else item
             yield self._owned(item, part)
         for number, room in self._rooms.items():
-            yield self._owned(
-                rate_words(self._rates[number], room), _Part("item", self._keys[number])
-            )
+            words = rate_words(self._plant.rates[number], room)
+            yield self._owned(words, _Part("item", self._plant.keys[number]))
 
     def _owned(self, item: Drawn, part: _Part) -> Drawn:
         return replace(item, of=str(self._parts.setdefault(part, len(self._parts))))
@@ -118,12 +137,13 @@ class _Making:
     def _part(self, item: Drawn) -> _Part:
         kind, _, name = item.of.partition(" ")
         if kind == "machine":
-            if name in self._items:
-                return _Part("item", name)
-            sheet = self._sheets.get(name, 0)
-            return _Part("way", sheet=sheet) if sheet else _Part("plain")
-        key = self._keys.get(name, "")  # the line between two sheets may be of several streams
-        if not key:
+            if name in self._ways:
+                return _Part("way", sheet=self._ways[name])
+            return _Part("item", name) if name in self._plant.items else _Part("plain")
+        key = self._plant.keys.get(
+            name, ""
+        )  # the line between two sheets may be of several streams
+        if not key:  # the line between two parts of a plant may be of several streams
             return _Part("plain")
         match item.layer:
             case "number":
@@ -139,9 +159,11 @@ class _Making:
     def _boxes(self) -> Mapping[str, tuple[Box, ...]]:
         """What one points at to select an item: its words and its symbol, or its number and
         its rate."""
-        named = {p.name: (labelled(p), p.box) for p in self._diagram.placed}
-        numbered = {self._keys.get(r.flag.number, ""): self._flag(r) for r in self._diagram.routes}
-        return {key: boxes for key, boxes in {**named, **numbered}.items() if key in self._items}
+        named = {p.name: (_up_to(labelled(p), p.box), p.box) for p in self._things}
+        numbered = {
+            self._plant.keys.get(r.flag.number, ""): self._flag(r) for r in self._diagram.routes
+        }
+        return {**named, **numbered}
 
     def _flag(self, route: Route) -> tuple[Box, ...]:
         number = route.flag.number
@@ -162,8 +184,8 @@ class _Making:
         root.set("viewBox", box)
         root.set("data-box", box)  # the page looks at pieces of it
         root.set("role", "group")
-        title = f"Flowsheet of {clean(self._results.title)}"
-        if len(self._sheets) > 1:
+        title = f"Flowsheet of {self._plant.title}"
+        if self._several:
             title += f", sheet {self._number}: {clean(self._diagram.title)}"
         root.set("aria-label", title)
         root.set("aria-describedby", "keys")
@@ -176,8 +198,8 @@ class _Making:
     def _group(self, group: Element, part: _Part, boxes: Mapping[str, tuple[Box, ...]]) -> None:
         match part.kind:
             case "item":
-                item = self._items[part.key]
-                _button(group, item, self._changed.get(item.key, ""))
+                item = self._plant.items[part.key]
+                _button(group, item, self._plant.changed.get(item.key, ""))
                 group[:0] = map(_hit, boxes[item.key])
                 return
             case "line":
@@ -194,14 +216,22 @@ class _Making:
     def _plates(self, key: str) -> Iterator[Box]:
         """The plates of a stream that goes on, on another sheet."""
         for connector in self._diagram.connectors:
-            if key and self._keys.get(connector.number) == key:
+            if key and self._plant.keys.get(connector.number) == key:
                 yield connector_box(connector)
 
     def _grip(self, key: str) -> Element:
         """A wide line that nobody sees, for the pointer."""
-        route = next(r for r in self._diagram.routes if self._keys.get(r.flag.number) == key)
+        route = next(r for r in self._diagram.routes if self._plant.keys.get(r.flag.number) == key)
         points = " L".join(f"{x:g} {y:g}" for x, y in route.points)
         return Element(f"{_SVG}path", {"class": "grip", "d": f"M{points}"})
+
+
+def _up_to(label: Box, symbol: Box) -> Box:
+    """The room of a label that is left of its symbol or below it, with the gap between them."""
+    if label.y > symbol.y + symbol.height:
+        gap = label.y - symbol.y - symbol.height
+        return replace(label, y=label.y - gap, height=label.height + gap)
+    return replace(label, width=max(label.width, symbol.x - label.x))
 
 
 def _plate(label: Label) -> Drawn:

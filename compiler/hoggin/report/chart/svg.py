@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Iterator
+from math import fsum
 from xml.sax.saxutils import escape, quoteattr
 
 from hoggin.report.chart.ink import PAPER, SMALL, TEXT, TITLE, Frame, Pen, Skin, number, width_of
@@ -107,7 +108,7 @@ class _Sheet:
         row: list[Key] = []
         for key in self._chart.keys:
             inline = all(one.inline for one in (*row, key))
-            fits = self._left + sum(map(_wide, (*row, key))) < self._right
+            fits = self._left + fsum(map(_wide, (*row, key))) < self._right
             if row and not (inline and fits):
                 yield row
                 row = []

@@ -10,6 +10,7 @@ import io
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
+from math import fsum
 from typing import TYPE_CHECKING, Any, get_args
 
 from hoggin.errors import HogginError
@@ -92,7 +93,7 @@ def _tables(document: Document) -> None:
     for dash, name in LINE_TYPES.items():
         if lengths := DASHES[dash]:
             pattern = [length if n % 2 == 0 else -length for n, length in enumerate(lengths)]
-            document.linetypes.add(name, [sum(lengths), *pattern], description=dash)
+            document.linetypes.add(name, [fsum(lengths), *pattern], description=dash)
     for style, font in FONTS.items():
         document.styles.add(style, font=font)
     document.appids.add(APPLICATION)

@@ -26,14 +26,12 @@ def flagged(
     taken: boxes that no flag may cover. given: places where room was made for a flag.
     """
     pieces = [(k, _piece(a, b)) for k, path in enumerate(paths) for a, b in pairwise(path)]
-    places = {
-        k: [
-            centre
-            for centre in (*_candidates(path, rooms[k]), *([given[k]] if k in given else []))
-            if _free(rooms[k].moved(centre), k, pieces, taken)
-        ]
-        for k, path in enumerate(paths)
-    }
+    places: dict[int, list[Point]] = {}
+    for k, path in enumerate(paths):
+        others = [*taken, *(piece for owner, piece in pieces if owner != k)]
+        places[k] = list(_free(path, rooms[k], others))
+        if k in given and _clear(rooms[k].moved(given[k]), others):
+            places[k].append(given[k])
     centres: dict[int, Point] = {}
     boxes: list[Box] = []
     crowded: set[int] = set()
@@ -52,10 +50,22 @@ def flagged(
     return [centres[k] for k in range(len(paths))], frozenset(crowded)
 
 
-def _free(box: Box, own: int, pieces: Sequence[tuple[int, Box]], boxes: Sequence[Box]) -> bool:
-    return not any(box.meets(other, CLEAR) for other in boxes) and not any(
-        k != own and box.meets(piece, CLEAR) for k, piece in pieces
-    )
+def _free(path: Path, room: Box, others: Sequence[Box]) -> Iterator[Point]:
+    """The places along a line at which its number is clear of everything else."""
+    across, down = reach(room)
+    for place, (start, end) in enumerate(pairwise(path)):
+        piece = _piece(start, end)
+        span = Box(
+            piece.x - across, piece.y - down, piece.width + 2 * across, piece.height + 2 * down
+        )
+        near = [box for box in others if box.meets(span, CLEAR)]  # few: a sheet has thousands
+        for centre in _candidates(start, end, room, last=place == len(path) - 2):
+            if _clear(room.moved(centre), near):
+                yield centre
+
+
+def _clear(box: Box, others: Sequence[Box]) -> bool:
+    return not any(box.meets(other, CLEAR) for other in others)
 
 
 def _piece(start: Point, end: Point) -> Box:
@@ -64,25 +74,20 @@ def _piece(start: Point, end: Point) -> Box:
     )
 
 
-def _candidates(path: Path, room: Box) -> Iterator[Point]:
-    """Places along the line, from its start: nearest to what it comes from is read best."""
+def _candidates(start: Point, end: Point, room: Box, *, last: bool) -> Iterator[Point]:
+    """Places on a piece of a line, from its start: nearest to what it comes from is read best."""
     across, down = reach(room)
-    for place, (start, end) in enumerate(pairwise(path)):
-        level = start[1] == end[1]
-        length = abs(start[0] - end[0]) + abs(start[1] - end[1])
-        half = across if level else down
-        last = place == len(path) - 2
-        spare = length - 2 * half - ENDS - (ARROW if last else ENDS)
-        if spare < 0:
-            continue
-        steps = int(spare / _STEP)
-        for step in range(steps + 1):
-            along = half + ENDS + step * _STEP
-            share = along / length
-            yield (
-                round(start[0] + share * (end[0] - start[0]), 3),
-                round(start[1] + share * (end[1] - start[1]), 3),
-            )
+    length = abs(start[0] - end[0]) + abs(start[1] - end[1])
+    half = across if start[1] == end[1] else down
+    spare = length - 2 * half - ENDS - (ARROW if last else ENDS)
+    if spare < 0:
+        return
+    for step in range(int(spare / _STEP) + 1):
+        share = (half + ENDS + step * _STEP) / length
+        yield (
+            round(start[0] + share * (end[0] - start[0]), 3),
+            round(start[1] + share * (end[1] - start[1]), 3),
+        )
 
 
 def reach(room: Box) -> tuple[float, float]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import fsum
 
 from hoggin.report.drawing.block import (
     HEADING_ROOM,
@@ -71,7 +72,7 @@ def legend(diagram: Diagram, room: float) -> Block:
 
 def _across(widths: list[float], rows: int) -> float:
     """The width of all entries in columns of so many."""
-    return sum(max(widths[first : first + rows]) for first in range(0, len(widths), rows))
+    return fsum(max(widths[first : first + rows]) for first in range(0, len(widths), rows))
 
 
 def _symbols(diagram: Diagram) -> Iterator[Entry]:

@@ -10,6 +10,7 @@ import re
 from collections.abc import Mapping
 from functools import lru_cache
 from importlib.resources import files
+from math import fsum
 
 from hoggin.report.wording import clean
 
@@ -30,7 +31,7 @@ def width_of(text: str, size: float, *, bold: bool = False) -> float:
 def _ems(text: str) -> float:
     """Width in sizes of the type; kept, because a table is tried in several sizes."""
     widths = _widths()
-    return sum(widths.get(ord(letter), _MISSING) for letter in text)
+    return fsum(widths.get(ord(letter), _MISSING) for letter in text)
 
 
 @lru_cache(maxsize=1)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from math import fsum
 
 from hoggin.report.drawing.block import HEADING_ROOM, LINE, PAD, THIN, Block, heading, outline, rule
 from hoggin.report.drawing.diagram import Box
@@ -99,17 +100,17 @@ def _widths(table: Table, room: float, size: float) -> list[float] | None:
             words = max((width_of(cell, size, bold=True) for cell in cells), default=0.0)
             full.append(max(head, words) + 2 * PAD)
             least.append(min(full[-1], max(head, LEAST_TEXT * 0.5 * size) + 2 * PAD))
-    if sum(least) > room:
+    if fsum(least) > room:
         return None
-    spare = room - sum(full)
+    spare = room - fsum(full)
     if spare >= 0:  # words have what is left
         texts = [
             0.0 if column.numeric or column.width < SHORT else w
             for w, column in zip(full, table.columns, strict=True)
         ]
-        share = spare / max(1.0, sum(texts))
+        share = spare / max(1.0, fsum(texts))
         return [w + share * text for w, text in zip(full, texts, strict=True)]
-    part = (room - sum(least)) / (sum(full) - sum(least))
+    part = (room - fsum(least)) / (fsum(full) - fsum(least))
     return [a + part * (b - a) for a, b in zip(least, full, strict=True)]
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from math import fsum
 
 from hoggin.errors import HogginError
 from hoggin.report.drawing.arrangement import Arranged, Listed, Parts, Placing, arranged
@@ -116,7 +117,7 @@ def _set(results: Results, diagram: Diagram, paper: str, lists: Lists) -> tuple[
 
 def _corner_size(results: Results) -> tuple[float, float]:
     blocks = corner(results, Place(1, 1, "", ""))
-    return blocks[0].width, sum(block.height for block in blocks)
+    return blocks[0].width, fsum(block.height for block in blocks)
 
 
 def _streams(results: Results, diagram: Diagram) -> Listed:

@@ -29,19 +29,26 @@ from hoggin.report.drawing.model import (
 FONTS = "Arimo, 'Liberation Sans', Arial, Helvetica, sans-serif"
 _LIGHT = f"--ink: {INK}; --paper: {PAPER}; --tint: {TINT}; --accent: {ACCENT}"
 _DARK = "--ink: #e8e8e8; --paper: #16181b; --tint: #34383d; --accent: #ff9a8d"
-STYLE = f"""
-  .drawing {{ {_LIGHT}; background: var(--paper); }}
-  @media screen and (prefers-color-scheme: dark) {{ .drawing {{ {_DARK} }} }}
-  .drawing * {{ vector-effect: none; }}
-  .drawing .line {{ fill: none; stroke: var(--ink); }}
-  .drawing .head, .drawing .words {{ fill: var(--ink); stroke: none; }}
-  .drawing .words {{ font-family: {FONTS}; white-space: pre; }}
-  .drawing .accent.line {{ stroke: var(--accent); }}
-  .drawing .accent.words, .drawing .accent.head {{ fill: var(--accent); }}
-  .drawing .paper {{ fill: var(--paper); }}
-  .drawing .tint {{ fill: var(--tint); }}
-  .drawing .ink {{ fill: var(--ink); }}
-"""
+_RULES = (
+    ("*", "vector-effect: none"),
+    (".line", "fill: none; stroke: var(--ink)"),
+    (".head", "fill: var(--ink); stroke: none"),
+    (".words", f"fill: var(--ink); stroke: none; font-family: {FONTS}; white-space: pre"),
+    (".accent.line", "stroke: var(--accent)"),
+    (".accent.words", "fill: var(--accent)"),
+    (".accent.head", "fill: var(--accent)"),
+    (".paper", "fill: var(--paper)"),
+    (".tint", "fill: var(--tint)"),
+    (".ink", "fill: var(--ink)"),
+)
+# A symbol is styled by its own class: where it is used, no selector sees what is around it.
+STYLE = "\n".join(
+    [
+        f".drawing {{ {_LIGHT}; background: var(--paper); }}",
+        f"@media screen and (prefers-color-scheme: dark) {{ .drawing {{ {_DARK} }} }}",
+        *(f".drawing {one}, .symbol {one} {{ {rule} }}" for one, rule in _RULES),
+    ]
+)
 
 
 def svg(drawing: Drawing) -> tuple[bytes, ...]:
@@ -72,7 +79,7 @@ def _sheet(drawing: Drawing, sheet: Sheet, names: Mapping[str, str]) -> str:
 def _symbols(drawing: Drawing, sheet: Sheet, names: Mapping[str, str]) -> Iterator[str]:
     used = {item.symbol for item in sheet.items if isinstance(item, Use)}
     for symbol in sorted(used):
-        yield f'<g id="{names[symbol]}">'
+        yield f'<g id="{names[symbol]}" class="symbol">'
         for shape in drawing.symbols[symbol]:
             yield from _item(shape, names)
         yield "</g>"

@@ -10,6 +10,7 @@ import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import fsum
 
 from hoggin.report.lettering import BOLD, BREAK, ems
 from hoggin.report.tables import Column, Table
@@ -47,7 +48,7 @@ class Laid:
 
     @property
     def width_pt(self) -> float:
-        return sum(self.widths_pt)
+        return fsum(self.widths_pt)
 
     @property
     def lines(self) -> int:
@@ -73,7 +74,7 @@ def laid(table: Table, room_pt: float, largest_pt: float = SIZES_PT[0]) -> tuple
     every = tuple(range(len(table.columns)))
     for size in (size for size in SIZES_PT if size <= largest_pt):
         widths = _widths(table, every, size, room_pt)
-        if sum(widths) <= room_pt + SLACK_PT:
+        if fsum(widths) <= room_pt + SLACK_PT:
             return (_laid(table, every, widths, size),)
     return tuple(_runs(table, room_pt))
 
@@ -85,7 +86,7 @@ def _runs(table: Table, room_pt: float) -> Sequence[Laid]:
     runs: list[tuple[int, ...]] = [keys]
     for place in range(table.keys, len(table.columns)):
         tried = (*runs[-1], place)
-        if len(tried) > table.keys + 1 and sum(_least(table, tried, size)) > room_pt:
+        if len(tried) > table.keys + 1 and fsum(_least(table, tried, size)) > room_pt:
             runs.append((*keys, place))
         else:
             runs[-1] = tried
@@ -94,7 +95,7 @@ def _runs(table: Table, room_pt: float) -> Sequence[Laid]:
         (*keys, *range(first, min(first + share, len(table.columns))))
         for first in range(table.keys, len(table.columns), share)
     ]
-    if all(sum(_least(table, run, size)) <= room_pt for run in even):
+    if all(fsum(_least(table, run, size)) <= room_pt for run in even):
         runs = even
     return [_laid(table, run, _widths(table, run, size, room_pt), size) for run in runs]
 
@@ -128,10 +129,10 @@ def _widths(table: Table, places: Sequence[int], size: float, room_pt: float) ->
     usual = [max(w, PAD_PT + size * _usual(table, p)) for w, p in zip(least, places, strict=True)]
     full = [max(w, PAD_PT + size * _full(table, p)) for w, p in zip(usual, places, strict=True)]
     for lower, upper in ((usual, full), (least, usual)):
-        if sum(upper) <= room_pt:
+        if fsum(upper) <= room_pt:
             return tuple(upper)
-        if sum(lower) <= room_pt:
-            part = (room_pt - sum(lower)) / (sum(upper) - sum(lower))
+        if fsum(lower) <= room_pt:
+            part = (room_pt - fsum(lower)) / (fsum(upper) - fsum(lower))
             return tuple(low + part * (high - low) for low, high in zip(lower, upper, strict=True))
     return tuple(least)
 

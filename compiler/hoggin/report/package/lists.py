@@ -114,7 +114,7 @@ def motor_fields(turning: list[MachineResult]) -> tuple[Field, ...]:
         *supply(turning),
         result(MachineResult, "count", "motors"),
         result(MachineResult, "drive.motor_kw", "motor of each", kind="stated"),
-        result(MachineResult, "installed_power_kw", "connected"),
+        result(MachineResult, "installed_power_kw", "connected", kind="stated"),
         result(MachineResult, "power_kw", "drawn"),
         result(MachineResult, "drive.demand_kw", "demand"),
         result(MachineResult, "power_use", "of connected"),

@@ -13,6 +13,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import asdict
 from importlib.resources import files
 from itertools import groupby
+from math import fsum
 from typing import Any
 
 from hoggin.errors import HogginError
@@ -208,7 +209,7 @@ def _tight(sections: Sequence[Section], room: float) -> list[dict[str, Any]]:
 
 def _across(sections: list[dict[str, Any]]) -> float:
     widths = (float(section["width_pt"]) for section in sections)
-    return sum(widths) + GAP_PT * (len(sections) - 1)
+    return fsum(widths) + GAP_PT * (len(sections) - 1)
 
 
 def _section(section: Section, room: float, largest_pt: float = SIZES_PT[0]) -> dict[str, Any]:

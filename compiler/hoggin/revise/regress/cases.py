@@ -17,7 +17,7 @@ from hoggin.revise.regress.tolerances import DEFAULTS, Tolerance
 from hoggin.revise.regress.varied import CASE, Varied
 from hoggin.syntax.cases import cases_of, plant_of
 from hoggin.syntax.parser import parse
-from hoggin.world import UnreadableError, World, read_text, walk
+from hoggin.world import UnreadableError, World, named, read_text, walk
 
 _IN_NAMES = str.maketrans({" ": "", "/": "per", "%": "pc"})  # of the units, which alone have them
 _LONGEST_NAME = 120  # of a record's file; systems take 255 bytes
@@ -60,20 +60,20 @@ class Found:
     strays: tuple[Path, ...]
 
 
-def find_cases(named: Sequence[Path]) -> Found:
+def find_cases(given: Sequence[Path]) -> Found:
     """All cases, in order of path and grid.
 
     Raises SettingsError for faults in settings files, UnreadableError where a file or folder can't
     be read.
     """
-    folders = [path for path in named if path.is_dir()]
+    folders = [path for path in given if path.is_dir()]
     inside = [file for folder in folders for file in _files(folder)]
     search = _Search(folders)
     for file in inside:
         if file.name == FILE:
             search.settings(file.resolve().parent)  # for its faults, though no plant may need it
     cases: dict[Path, Case] = {}
-    for path in _plants(named):
+    for path in _plants(given):
         for case in search.cases_of(path):
             first = cases.setdefault(case.record, case)
             if (first.path, first.values) != (case.path, case.values):
@@ -95,7 +95,8 @@ class _Search:
 
     def cases_of(self, path: Path) -> Iterator[Case]:
         """The plant as it is and in its own cases, then its grids' cases."""
-        world = World(path)
+        with named(path):
+            world = World(path)
         chain = [self.settings(folder) for folder in self._folders_above(world)]
         found = [settings for settings in chain if settings is not None]
         tolerances = dict(DEFAULTS)
@@ -160,9 +161,9 @@ def _variants(found: Iterable[Settings], plant: Path) -> Iterator[tuple[str, tup
                     yield site.name, site.varied
 
 
-def _plants(named: Sequence[Path]) -> Iterator[Path]:
+def _plants(given: Sequence[Path]) -> Iterator[Path]:
     seen: set[Path] = set()
-    for path in named:
+    for path in given:
         if not path.exists():
             raise UnreadableError(f"`{path}`: there is no such file or folder")
         files = _files(path) if path.is_dir() else [path]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from math import fsum
 
 import numpy as np
 
@@ -77,7 +78,7 @@ def attribute(
         before_void_by=_void_by(hybrids, 0),
         after_void_by=_void_by(hybrids, hybrids.all),
         change=scaled[players.all] - scaled[0],
-        sum_of_shares=sum(edit.share for edit in edits),
+        sum_of_shares=fsum(edit.share for edit in edits),
         edits=edits,
         idle=idle,
         renamed=names,

@@ -22,6 +22,7 @@ from pydantic import NonNegativeInt
 from hoggin.errors import HogginError
 from hoggin.schema.frozen import Frozen
 from hoggin.studies.runner.spread import Part
+from hoggin.writing import replace
 
 NAME = "unfinished.study"
 _FORMAT = 2
@@ -102,16 +103,20 @@ def study_file(folder: Path, question: Mapping[str, Any], *, resume: bool) -> St
         batches = [_Kept.model_validate_json(line[17:]) for line in kept[1:]]
         parts = {one.batch: one.part for one in batches}
         folder.mkdir(parents=True, exist_ok=True)
-        draft = path.with_name(f"{NAME}.draft")
-        draft.write_bytes(b"".join(kept))
-        draft.replace(path)
-        return StudyFile(path, parts, path.open("ab"))
+        replace(path, b"".join(kept))
+        return StudyFile(path, parts, _appended(path))
     except ValueError:  # pydantic's is one
         raise HogginError(
             f"`{path}` is not as a study wrote it: remove the file to start again"
         ) from None
     except OSError as fault:
         raise HogginError(f"`{path}` is not available: {fault.strerror}") from None
+
+
+def _appended(path: Path) -> BinaryIO:
+    """The file, open for more lines. A link that has taken its place is not followed."""
+    no_link = getattr(os, "O_NOFOLLOW", 0)  # not on every system
+    return os.fdopen(os.open(path, os.O_WRONLY | os.O_APPEND | no_link), "ab")
 
 
 def _sound(content: bytes) -> list[bytes]:

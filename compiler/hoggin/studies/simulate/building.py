@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from math import fsum
 
 import numpy as np
 
@@ -45,7 +46,7 @@ def built(plant: Plant, results: Results, clock: Clock) -> Built:
     takes, gives, feeds = _flows(plant, found, rates)
     campaigns = _campaigns(plant, found, rates)
     for one in campaigns:  # outlets of a campaign do not flow all the time
-        share = np.array(one.hours) / sum(one.hours)
+        share = np.array(one.hours) / fsum(one.hours)
         gives[one.section] = np.maximum(gives[one.section] - share @ one.gives_t_h, 0.0)
         gives[one.section][gives[one.section] < 1e-9 * max(rates.values())] = 0.0
     machines = {machine.tag: machine for machine in plant.machines}
@@ -84,7 +85,7 @@ def _instead(machine: Machine, results: Results) -> str:
             "after it takes what it runs at"
         )
     left = {s.outlet: s.rate_t_h for s in results.streams if s.source == machine.tag}
-    whole = sum(left.values()) or 1.0
+    whole = fsum(left.values()) or 1.0
     shares = [f"out {one} {100 * left[one] / whole:.4g} %" for one in machine.asked_t_h]
     rest = next(outlet for outlet in machine.outlets if outlet not in machine.asked_t_h)
     return f"Write the shares of its balance: `{'; '.join(shares)}; out {rest} rest`"
@@ -208,7 +209,7 @@ def _campaigns(plant: Plant, found: Cut, rates: Mapping[str, float]) -> tuple[Ca
             continue
         outlets = tuple(outlet for outlet, share in machine.shares.items() if share > 0)
         streams = [stream for stream in plant.streams if stream.source == machine.tag]
-        whole = sum(rates[stream.name] for stream in streams)
+        whole = fsum(rates[stream.name] for stream in streams)
         ways = {stream.outlet: stream.target for stream in streams}
         follow = _Follow(plant, found)
         campaigns.append(

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from math import fsum
 
 from hoggin.errors import HogginError
 from hoggin.schema.plant import Plant
@@ -32,7 +33,7 @@ class Clock:
     @property
     def hours(self) -> float:
         """Of shift time."""
-        return sum(end - start for start, end in self.shifts)
+        return fsum(end - start for start, end in self.shifts)
 
     def shift_hours(self, daily: Intervals) -> Intervals:
         """The parts of shift time in these hours of each day, which may run past midnight."""
@@ -80,13 +81,13 @@ def _hours(plant: Plant, unit: str, number: float) -> float:
             raise HogginError("the plant states no `shifts`: state them, or give the time in hours")
         lengths = [shift.end_h - shift.start_h for shift in plant.shifts]
         rounds, over = divmod(int(number), len(lengths))
-        return rounds * sum(lengths) + sum(lengths[:over])
+        return rounds * fsum(lengths) + fsum(lengths[:over])
     if unit == "year" and plant.hours_per_year is not None and not plant.shifts:
         return number * plant.hours_per_year
     days = number * {"day": 1, "week": WEEK_DAYS, "year": YEAR_DAYS}[unit]
     run = plant.days_per_week or WEEK_DAYS
     weeks, rest = divmod(days, WEEK_DAYS)
-    return (weeks * run + min(rest, run)) * sum(end - start for start, end in _daily(plant))
+    return (weeks * run + min(rest, run)) * fsum(end - start for start, end in _daily(plant))
 
 
 def _daily(plant: Plant) -> Intervals:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from math import fsum
 
 import numpy as np
 from numpy.typing import NDArray
@@ -148,7 +149,7 @@ def _where(names: tuple[str, ...], held: NDArray[np.bool_]) -> tuple[str, ...]:
 
 def _idle(section: SectionOperation) -> float:
     """Hours without rock or room; slowed hours count in part."""
-    missed = sum(section.lost_t[STATES[state]] for state in (STARVED, HELD, UNLOADED))
+    missed = fsum(section.lost_t[STATES[state]] for state in (STARVED, HELD, UNLOADED))
     return missed / (section.pace * section.rate_t_h) if section.rate_t_h > 0 else 0.0
 
 

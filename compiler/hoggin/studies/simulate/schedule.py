@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import fsum
 
 import numpy as np
 from numpy.typing import NDArray
@@ -52,7 +53,7 @@ def schedule(line: Line, hours: float) -> Schedule:
 def _refuse_too_many(line: Line, hours: float) -> None:
     planned = [(every, lasting) for _, every, lasting in line.stops_h]
     planned += [(every, lasting) for unit in line.units for _, every, lasting in unit.stops_h]
-    if sum((hours + lasting) / every for every, lasting in planned) > MOST_STOPS:
+    if fsum((hours + lasting) / every for every, lasting in planned) > MOST_STOPS:
         raise HogginError(
             f"more than {MOST_STOPS:,} planned stops in {hours:g} h: simulate a shorter time, or "
             "state `maintenance` at longer intervals"
