@@ -225,6 +225,24 @@ def test_a_change_is_beside_its_machine_in_words() -> None:
     assert {w.text for w in words(drawn) if w.text == "Changes since B"}
 
 
+@pytest.mark.parametrize(
+    ("name", "called"),
+    [
+        ("/a/long/way/to/the/plants/of/a/site/hill.hog", "hill.hog"),
+        ("HEAD~3:plants/hill.hog", "HEAD~3"),
+        (":1:plants/hill.hog", "hill.hog"),
+    ],
+)
+def test_revisions_of_one_mark_are_told_apart_by_name(name: str, called: str) -> None:
+    later = quarry()
+    earlier = quarry(("css     40 mm", "css 44 mm"))
+    comparison = Pair(earlier, later).compared()
+    before = comparison.before.model_copy(update={"name": name})
+    named = comparison.model_copy(update={"before": before})
+    drawn = compared(earlier, later, named)
+    assert f"Changes since {called}" in {w.text for w in words(drawn)}
+
+
 def test_what_is_removed_is_dotted_and_crossed_out() -> None:
     pair = revised_quarry()
     drawn = compared(pair.before, pair.after, pair.compared())
@@ -233,6 +251,23 @@ def test_what_is_removed_is_dotted_and_crossed_out() -> None:
     assert outlines and {i.dash for i in outlines} == {"dotted"}
     strokes = [i for i in items if isinstance(i, Stroke) and i.layer == "revision"]
     assert len([i for i in strokes if not i.closed]) == 2
+
+
+def test_the_overview_counts_what_is_removed_and_lists_what_is_made() -> None:
+    """The whole of one plant is gone beside another; its sheets are in the overview still."""
+    pair = Pair(example("cookbook/parallel_lines"), example("cookbook/fines_crushing"))
+    comparison = pair.compared()
+    union = united(pair.before, pair.after, comparison)
+    first, *others = revised_diagrams(union, comparison)
+    said = [line for box in first.placed for line in box.label.lines]
+    gone = {m.tag for m in pair.before.machines} - {m.tag for m in pair.after.machines}
+    counts = [re.search(r": (\d+) machines?(?:, (\d+) removed)?$", line) for line in said]
+    found = [(int(one[1]), int(one[2] or 0)) for one in counts if one]
+    assert len(found) == len(others) > 1
+    assert sum(n for n, _ in found) == len(pair.after.machines)
+    assert sum(n for _, n in found) == len(gone)
+    made = {name for line in said if line.startswith("to ") for name in line[3:].split(", ")}
+    assert made == {product.tag for product in pair.after.products}
 
 
 def test_a_plant_beside_itself_has_no_marks() -> None:

@@ -177,12 +177,16 @@ def overview(graph: Graph, groups: Sequence[Group]) -> SheetGraph:
 
 
 def _box(group: Group, outlets: int) -> Node:
-    machines = sum(map(is_machine, group.nodes))
+    """What is removed is counted, and not said to be made."""
+    left = [node for node in group.nodes if node.revised != "removed"]
+    machines, all_machines = sum(map(is_machine, left)), sum(map(is_machine, group.nodes))
     on = f"sheet {group.first}"
     if group.last != group.first:
         on = f"sheets {group.first} to {group.last}"
     what = f"{on}: {machines} machine{'s' * (machines != 1)}"
-    made = _listed([node.words[0] for node in group.nodes if node.symbol == "product"])
+    if machines < all_machines:
+        what = f"{what}, {all_machines - machines} removed"
+    made = _listed([node.words[0] for node in left if node.symbol == "product"])
     words = (shorten(group.title, LONGEST), what, *([made] if made else []))
     return Node(group.title, f"section_{max(1, outlets)}", words)
 

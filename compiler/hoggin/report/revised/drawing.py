@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from pathlib import PurePath
 
 from hoggin.report.drawing.diagram import Diagram, Revised
 from hoggin.report.drawing.graph import Graph, Line, Node, folded, graph_of
@@ -40,10 +41,12 @@ def revised_diagrams(union: Union, comparison: Comparison) -> tuple[Diagram, ...
 
 
 def _called(before: Revision, after: Revision) -> str:
-    """The mark of the earlier revision; what it was asked for by, where the mark tells nothing."""
+    """The mark of the earlier revision. Where that tells nothing, its name in git, or that of its
+    file: a whole path has no room in a title block."""
     if before.revision and before.revision != after.revision:
         return clean(before.revision)
-    return clean(before.name)
+    in_git, colon, _ = before.name.partition(":")
+    return clean(in_git if colon and in_git else PurePath(before.name).name)
 
 
 def _graph(union: Union) -> Graph:
