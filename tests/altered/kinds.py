@@ -36,7 +36,7 @@ class Kind:
 
 def kinds() -> Iterator[Kind]:
     """Each in the current folder."""
-    drawn = ("--drawing", "both.svg")
+    drawn = ("--into", "both")
     yield Kind(
         "results document",
         Path("results.json"),
