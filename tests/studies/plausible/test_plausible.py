@@ -7,12 +7,14 @@ together their plain sum (JCGM 100:2008, 5.1.2 and 5.2.2, from memory).
 from __future__ import annotations
 
 from math import hypot
+from pathlib import Path
 
 import pytest
 from tests.check.reading import check_text, codes
 from tests.rating.conftest import HEAD
 
 from hoggin.balancing import balanced
+from hoggin.check.checker import check_file
 from hoggin.studies.plausible.document import Plausible, PlausibleResult
 from hoggin.studies.plausible.plausible import plausible
 
@@ -55,6 +57,14 @@ def ranges(text: str) -> Plausible:
 
 def named(found: Plausible, name: str) -> PlausibleResult:
     return next(one for one in found.results if one.name == name)
+
+
+def test_a_machine_rated_by_a_table_has_a_plausible_range() -> None:
+    checked = check_file(Path(__file__).parents[3] / "examples" / "tabulated.hog")
+    results = balanced(checked)
+    assert results.plant is not None
+    found = plausible(results.plant, results)
+    assert any(one.name.startswith("primary.") for one in found.results)
 
 
 def test_a_load_is_over_what_the_capacity_may_be() -> None:

@@ -149,10 +149,8 @@ def _unit(
         asked = _moved(unit.asked_t_h, paths, found)
         return replace(unit, asked_t_h=np.maximum(asked, 0.0))
     if isinstance(unit, Crusher):
-        moved_unit = _crusher(base, unit, rocks, found)
-        if unit.full_from_t_h is None:
-            return moved_unit
-        return replace(moved_unit, full_from_t_h=full_from(plant, machine, Numbers(found)))
+        full = full_from(plant, machine, Numbers(found))
+        return replace(_crusher(base, unit, rocks, found), full_from_t_h=full)
     moved = _coefficients(base, "partition", found)
     if (area := _area(machine, found)) is not None:
         moved["area_m2"] = area
