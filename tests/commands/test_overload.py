@@ -27,7 +27,9 @@ def files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> tuple[str, str]:
             'band wide { about "Wide"; source "this test"\n'
             "            passing { 200 mm: 100 %, 4 mm: 0 % to 100 % } }",
         )
-        Path(f"{name}.hog").write_text(text.replace("200 t/h", rate))
+        fine = text.replace("passing { 200 mm: 100 %, 50", "passing { 80 mm: 100 %, 50")
+        assert fine != text
+        Path(f"{name}.hog").write_text(fine.replace("200 t/h", rate))
     return "fits.hog", "over.hog"
 
 

@@ -192,7 +192,7 @@ def _studied(found: Trial, folder: Path, file: str, files: Files) -> None:
         into = str(folder / "sweep")
         _run(found, ["sweep", file, "--over", over, "--into", into], (OK, UNBALANCED))
     into = str(folder / "operation")
-    _run(found, ["simulate", file, "--runs", "2", "--into", into], (OK, USAGE))
+    _run(found, ["simulate", file, "--runs", "2", "--into", into], (OK, USAGE, UNMET))
 
 
 # -- laws of conservation -------------------------------------------------------------------------

@@ -25,7 +25,6 @@ ALLOWED = {
     "report/package/book.py": "how each kind of cell is written",
     "report/package/sheet.py": "kinds of cells",
     "report/revised/tables.py": "what a drawing has room for",
-    "view/changes.py": "what of a stream the page marks",
 }
 
 

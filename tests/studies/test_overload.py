@@ -39,9 +39,9 @@ LINES = (
 
 def plant(rate: str = "100 t/h", asked: str = ASKED) -> str:
     text = small_plant(LINES + asked)
-    stated = "rate 200 t/h"
-    assert stated in text
-    return text.replace(stated, f"rate {rate}")
+    stated, coarse = "rate 200 t/h", "passing { 200 mm:"  # more than enters the cone
+    assert stated in text and coarse in text
+    return text.replace(stated, f"rate {rate}").replace(coarse, "passing { 80 mm:")
 
 
 def written(folder: Path, text: str) -> Path:

@@ -80,7 +80,7 @@ def _by_share(
 ) -> Division:
     shares = dict.fromkeys(outlets, 0.0)
     shares |= {name: one.in_trade_unit() for name, one in taken.items() if one is not None}
-    total = reduce(add, shares.values())  # not `fsum`: a traced share keeps its formula
+    total = reduce(add, shares.values(), 0.0)  # not `fsum`: a traced share keeps its formula
     known = len(outlets) > 1 and None not in taken.values()
     if known and (total > 1 + 1e-9 or (rest is None and total < 1 - 1e-9)):
         session.report(E0507.total(node.name.text, total), node.name.span)

@@ -3,7 +3,7 @@ that are still too large, cut where few streams cross."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from hoggin.report.drawing.graph import LONGEST, Graph, Line, Node
@@ -68,17 +68,24 @@ def halves(part: Part, lines: Sequence[Line]) -> list[Part]:
 
 
 def sheet_graphs(graph: Graph, parts: Sequence[Part], first: int) -> list[SheetGraph]:
-    """The graphs of all parts, with the ends of lines that go on, on another sheet. Feeds and
-    products are with the machines they first belong to. `first` is the number of the first."""
+    """The graphs of all parts, with the ends of lines that go on, on another sheet. A feed is with
+    the machine it first goes to, a product on every sheet that makes it. `first` is the number of
+    the first."""
     home = _homes(graph, parts)
+    makers = _makers(graph, home)
     titles = _titles(parts)
     words = {node.name: node.words[0] for node in graph.nodes}
     made = []
     for index, part in enumerate(parts):
-        nodes = [node for node in graph.nodes if home[node.name] == index]
+        nodes = [
+            _shared(node, len(makers[node.name])) if node.name in makers else node
+            for node in graph.nodes
+            if index in makers.get(node.name, {home[node.name]})
+        ]
         lines, ends = [], []
         for line in graph.lines:
-            leaves, stays = home[line.source] == index, home[line.target] == index
+            leaves = home[line.source] == index
+            stays = leaves if line.target in makers else home[line.target] == index
             if not (leaves or stays):
                 continue
             lines.append(line)
@@ -102,6 +109,23 @@ def _homes(graph: Graph, parts: Sequence[Part]) -> dict[str, int]:
     for node in graph.nodes:
         home.setdefault(node.name, 0)  # nothing comes from it or goes to it
     return home
+
+
+def _makers(graph: Graph, home: Mapping[str, int]) -> dict[str, set[int]]:
+    """The parts that make each product."""
+    products = {node.name for node in graph.nodes if node.symbol == "product"}
+    makers: dict[str, set[int]] = {}
+    for line in graph.lines:
+        if line.target in products:
+            makers.setdefault(line.target, set()).add(home[line.source])
+    return makers
+
+
+def _shared(product: Node, sheets: int) -> Node:
+    """A product that says on how many sheets it is."""
+    return (
+        replace(product, words=(*product.words, f"on {sheets} sheets")) if sheets > 1 else product
+    )
 
 
 def _titles(parts: Sequence[Part]) -> list[str]:
@@ -152,10 +176,11 @@ def by_section(parts: Sequence[Part], sheets: Sequence[SheetGraph], first: int) 
 def overview(graph: Graph, groups: Sequence[Group]) -> SheetGraph:
     """Each group as a box, and one line from box to box for all streams between them."""
     home = {node.name: group.title for group in groups for node in group.nodes}
+    products = {node.name for node in graph.nodes if node.symbol == "product"}
     bundles: dict[tuple[str, str], list[Line]] = {}
     for line in graph.lines:
         pair = home[line.source], home[line.target]
-        if pair[0] != pair[1]:
+        if line.target not in products and pair[0] != pair[1]:
             bundles.setdefault(pair, []).append(line)
     leaving: dict[str, list[str]] = {}
     for source, target in bundles:

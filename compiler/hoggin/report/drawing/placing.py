@@ -80,12 +80,13 @@ def size(sheet: SheetGraph, way: Way) -> tuple[float, float] | None:
 
 
 def _laid_out(sheet: SheetGraph, way: Way, labelled: frozenset[int]) -> elk.Graph | None:
-    """The kernel's places. Where it wraps a drawing, it now and then leaves a line oblique, which
-    then ends nowhere."""
+    """The kernel's places. Where it wraps a drawing, it now and then leaves a line without a way, or
+    oblique, so that it ends nowhere."""
     found = elk.laid_out(_graph(sheet, way, labelled))
-    if found is None or not all(_upright(_path(edge)) for edge in found["edges"]):
+    if found is None:
         return None
-    return found
+    sound = all("sections" in edge and _upright(_path(edge)) for edge in found["edges"])
+    return found if sound else None
 
 
 def _upright(path: Sequence[Point]) -> bool:
