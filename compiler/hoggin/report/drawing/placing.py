@@ -80,8 +80,8 @@ def size(sheet: SheetGraph, way: Way) -> tuple[float, float] | None:
 
 
 def _laid_out(sheet: SheetGraph, way: Way, labelled: frozenset[int]) -> elk.Graph | None:
-    """The kernel's places. Where it wraps a drawing, it now and then leaves a line without a way, or
-    oblique, so that it ends nowhere."""
+    """The kernel's places. Where it wraps a drawing, it now and then leaves a line without a way,
+    or oblique, so that it ends nowhere."""
     found = elk.laid_out(_graph(sheet, way, labelled))
     if found is None:
         return None
