@@ -33,6 +33,7 @@ EXAMPLES = Path(__file__).parents[3] / "examples"
 NO_RESULTS = {"plant", "provenance", "format_version", "closure", "curve", "line", "column"}
 NO_RESULTS |= {"sieves_mm", "sizes_mm", "low", "high", "upper_mm", "lower_mm", "margin"}
 NO_RESULTS |= {"aperture_mm", "slot_ratio", "css_mm", "motor_margin", "teeth_a_turn", "existing"}
+NO_RESULTS |= {"stated_cut_mm", "rim_speed_m_s"}
 NO_RESULTS |= {
     "running_h",
     "whole_turns",

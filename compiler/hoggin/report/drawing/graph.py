@@ -88,8 +88,14 @@ def graph_of(results: Results) -> Graph:
     ends = dict.fromkeys(end for line in lines for end in (line.source, line.target))
     called = {machine.tag: f"{machine.shown_tag}, clear water" for machine in results.machines}
     supplies = {_supply(water): called.get(water.source, water.source) for water in flowing}
-    nodes += [_node(end, "water", (supplies.get(end, end),)) for end in ends if end not in known]
-    return Graph(tuple(nodes), lines)
+    goes_to = {line.source: line.target for line in lines}
+    before: dict[str, list[Node]] = {}  # by what it goes to: a supply is drawn above it
+    for end in ends:
+        if end not in known:
+            supply = _node(end, "water", (supplies.get(end, end),))
+            before.setdefault(goes_to.get(end, ""), []).append(supply)
+    ordered = [one for node in nodes for one in (*before.pop(node.name, ()), node)]
+    return Graph((*ordered, *(one for rest in before.values() for one in rest)), lines)
 
 
 def _outlets(results: Results) -> dict[str, tuple[str, ...]]:
