@@ -119,7 +119,7 @@ def _serve(work: Callable[[Any], Any], connection: Connection) -> None:
     if _FORKS:
         signal.pthread_sigmask(signal.SIG_UNBLOCK, SIGNALS)
     gc.enable()
-    with suppress(EOFError, OSError):  # the command is gone, and with it whoever would be told
+    with suppress(EOFError, OSError):  # the command is gone, and nobody is left to report to
         try:
             threading.Thread(target=_end_with_parent, daemon=True).start()
         except RuntimeError:

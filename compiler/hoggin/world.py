@@ -186,8 +186,8 @@ def read_bytes(path: Path) -> bytes:
 
 def walk(folder: Path) -> Iterator[tuple[Path, list[str], list[str]]]:
     """Every folder from this one down, with the names of the folders and files in it, as `os.walk`
-    gives them. Raises UnreadableError for a folder that can't be read: what is in it would be left
-    out without a word."""
+    gives them. Raises UnreadableError for a folder that can't be read: its contents would be left
+    out silently."""
 
     def refuse(fault: OSError) -> None:
         raise UnreadableError(f"`{fault.filename}`: it can't be read: {fault.strerror}") from fault

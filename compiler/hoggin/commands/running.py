@@ -66,8 +66,8 @@ def folder_of(options: argparse.Namespace, *below: str) -> Path:
 
 
 def told_apart(form: str) -> TextIO:
-    """The stream for what is told beside a document: a program that reads JSON finds nothing else
-    on standard output."""
+    """The stream for what is printed beside a document: a program that reads JSON finds nothing
+    else on standard output."""
     return sys.stderr if form == "json" else sys.stdout
 
 

@@ -111,9 +111,13 @@ def _homes(graph: Graph, parts: Sequence[Part]) -> dict[str, int]:
     return home
 
 
+def _products(graph: Graph) -> set[str]:
+    return {node.name for node in graph.nodes if node.symbol == "product"}
+
+
 def _makers(graph: Graph, home: Mapping[str, int]) -> dict[str, set[int]]:
     """The parts that make each product."""
-    products = {node.name for node in graph.nodes if node.symbol == "product"}
+    products = _products(graph)
     makers: dict[str, set[int]] = {}
     for line in graph.lines:
         if line.target in products:
@@ -176,7 +180,7 @@ def by_section(parts: Sequence[Part], sheets: Sequence[SheetGraph], first: int) 
 def overview(graph: Graph, groups: Sequence[Group]) -> SheetGraph:
     """Each group as a box, and one line from box to box for all streams between them."""
     home = {node.name: group.title for group in groups for node in group.nodes}
-    products = {node.name for node in graph.nodes if node.symbol == "product"}
+    products = _products(graph)
     bundles: dict[tuple[str, str], list[Line]] = {}
     for line in graph.lines:
         pair = home[line.source], home[line.target]

@@ -2,8 +2,9 @@
 in, the same graph with places out.
 
 The kernel is `vendor/elk.bundled.js.gz` (elkjs 0.12.1, EPL-2.0), run by V8 through `mini-racer`. A
-plant of 15 machines takes V8 0.15 s when warm, and a small interpreter 0.9 s; a plant of 2,000
-machines has 200 sheets or more. The engine is started when it is first needed, once a process.
+plant of 15 machines took V8 0.14 s to 0.33 s when warm, and a small interpreter (quickjs) 1.0 s to
+2.2 s, measured on a busy machine; a plant of 2,000 machines has 200 sheets or more. The engine is
+started when it is first needed, once a process.
 """
 
 from __future__ import annotations

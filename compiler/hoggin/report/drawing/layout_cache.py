@@ -24,9 +24,8 @@ _memory: dict[str, str] = {}
 def get(graph: str) -> str | None:
     """The layout of a graph, as JSON; None where it is not known."""
     key = _key(graph)
-    if key not in _memory:
-        with suppress(OSError, ValueError):
-            _memory[key] = _read(key)
+    if key not in _memory and (layout := _read(key)) is not None:
+        _memory[key] = layout
     return _memory.get(key)
 
 
@@ -44,12 +43,12 @@ def _key(graph: str) -> str:
     return hashlib.sha256(f"{_MADE_WITH}\n{graph}".encode()).hexdigest()
 
 
-def _read(key: str) -> str:
-    """An entry's content. Raises OSError or ValueError where it is missing or damaged."""
+def _read(key: str) -> str | None:
+    """An entry's content, which counts as used now; None where it is missing or damaged."""
     folder = cache_folder("layouts")
     content = None if folder is None else kept(folder / key)
     if folder is None or content is None:
-        raise ValueError("the entry is missing or damaged")
+        return None
     with suppress(OSError):
         os.utime(folder / key)
     return content.decode()

@@ -41,7 +41,7 @@ class Union:
 
 
 def united(before: Results, after: Results, comparison: Comparison) -> Union:
-    """A removed thing keeps its name, or has another where the later plant uses it anew."""
+    """A removed thing keeps its name, or gets another where the later plant uses it again."""
     names = _names(before, after, comparison)
     there = {tag for _, tag in _things(after)}
     moved = [_renamed(stream, names) for stream in before.streams]

@@ -29,7 +29,7 @@ ANSWER_S = 10.0
 WORKERLESS_S = 30.0
 """How long a cluster may have no worker at all, as while all of them are restarted."""
 _LOOK_S = 2.0  # after which silence is looked into
-_LOGGERS = ("distributed", "tornado", "asyncio")  # they print what is told in a sentence here
+_LOGGERS = ("distributed", "tornado", "asyncio")  # they print at length what is one sentence here
 
 
 @dataclass(frozen=True, slots=True)
