@@ -1,4 +1,4 @@
-"""What only crushers have: a setting, breakage, loss by moisture, and the tramp metal that arrives."""
+"""What only crushers have: a setting, breakage, loss by moisture, and tramp metal that arrives."""
 
 from __future__ import annotations
 
