@@ -29,6 +29,8 @@ def starts_formula(text: str) -> bool:
 
 def columns(text: str) -> int:
     """How many columns of a terminal a text takes."""
+    if text.isascii():
+        return len(text)
     wide = sum(unicodedata.east_asian_width(letter) in "WF" for letter in text)
     return len(text) + wide - sum(unicodedata.combining(letter) > 0 for letter in text)
 

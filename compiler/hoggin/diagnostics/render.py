@@ -40,18 +40,20 @@ def render_all(diagnostics: Iterable[Diagnostic]) -> str:
 
 
 def _excerpt(span: Span, label: str) -> list[str]:
-    line, column = span.source.line_column(span.start)
-    text = span.source.line_text(line)
-    first = min(column - 1, len(text))
-    last = max(first + 1, min(first + (span.end - span.start), len(text)))
-    if len(text) > _WIDEST:
-        cut = max(0, first - 40)
-        text, first, last = text[cut : cut + _WIDEST], first - cut, last - cut
+    source = span.source
+    line, column = source.line_column(span.start)
+    start, end = source.line_limits(line)
+    if end - start > _WIDEST:
+        start += max(0, min(column - 1, end - start) - 40)
+        end = min(end, start + _WIDEST)
+    text = source.text[start:end]
+    first = min(span.start - start, len(text))
+    last = max(first + 1, min(span.end - start, len(text)))
     pad = columns(_shown(text[:first]))
     width = columns(_shown(text[first:last])) or 1
     gutter = f"{line:>5} | "
     return [
-        f"  {label} {span.source.name}:{line}:{column}",
+        f"  {label} {source.name}:{line}:{column}",
         gutter + _shown(text).rstrip(),
         " " * (len(gutter) - 2) + "| " + " " * pad + "^" * width,
     ]
@@ -60,4 +62,6 @@ def _excerpt(span: Span, label: str) -> list[str]:
 def _shown(text: str) -> str:
     """Control letters would move the terminal's cursor: they show as blank squares."""
     plain = text.replace("\t", _TAB)
+    if plain.isprintable():
+        return plain
     return "".join(letter if letter.isprintable() else "\N{WHITE SQUARE}" for letter in plain)

@@ -32,9 +32,17 @@ class Source:
         return self._line_starts[line - 1] + column - 1
 
     def line_text(self, line: int) -> str:
+        start, end = self.line_limits(line)
+        return self.text[start:end]
+
+    def line_limits(self, line: int) -> tuple[int, int]:
+        """The offsets of a line, without its line break."""
         start = self._line_starts[line - 1]
-        end = self.text.find("\n", start)
-        return self.text[start : end if end >= 0 else len(self.text)].rstrip("\r")
+        last = line == len(self._line_starts)
+        end = len(self.text) if last else self._line_starts[line] - 1
+        while end > start and self.text[end - 1] == "\r":
+            end -= 1
+        return start, end
 
 
 @dataclass_transform(frozen_default=True)
