@@ -106,8 +106,15 @@ def _add_first_steps(commands: _Commands) -> None:
     start.choice("--rock", "kind of rock", *ROCKS)
     start.text("--products", "SIZES", 'size ranges in mm, as "0/4, 4/8, 8/16, 16/32"')
 
+    example = add(
+        "example", "exemplifying.example", "list the example plants or copy one", "quarry"
+    )
+    example.text("name", "EXAMPLE", "example to copy (default: list all)", nargs="?")
+    here = "folder for its files; an existing file is never overwritten (default: this folder)"
+    example.path("--into", "FOLDER", here, default=Path())
+
     check = add("check", "checking.check", "report errors and warnings", "plant.hog")
-    check.path("files", "FILE", "plant or library", nargs="+")
+    check.path("files", "FILE", "plant or library, or a folder of them", nargs="+")
 
     balance = add("balance", "issuing.balance", "balance a plant and show its tables", "plant.hog")
     balance.path("file", "FILE", "plant")
@@ -276,6 +283,31 @@ def _add_review(commands: _Commands) -> None:
     regress.flag("--all", "show every row of every table")
     regress.flag("--no-cache", "balance every plant and keep no results")
 
+    review = add(
+        "review",
+        "reviewing.review",
+        "check a folder of plants, issue each, and compare with a revision",
+        "plants --base main --summary review.md",
+    )
+    review.path(
+        "folder", "FOLDER", "folder of plants (default: this one)", nargs="?", default=Path()
+    )
+    review.text("--base", "REVISION", "revision in git to compare with (default: none)")
+    review.path("--summary", "FILE.md", "also write a summary for a reviewer")
+    issued = Path("out", "review")
+    review.path("--into", "FOLDER", f"folder for the documents (default: {issued})", default=issued)
+
+    repository = add(
+        "repository",
+        "repositories.repository",
+        "write the files of a git repository for plants: CI, hooks",
+        "plants",
+    )
+    to_fill = "folder to write to; existing files are not changed (default: this one)"
+    repository.path("folder", "FOLDER", to_fill, nargs="?", default=Path())
+    installed = "what pip installs in CI: a version, a wheel or an address (default: this version)"
+    repository.text("--requirement", "TEXT", installed)
+
 
 def _add_issue(commands: _Commands) -> None:
     add = partial(_add, commands, task="issue")
@@ -395,6 +427,17 @@ def _add_set_up(commands: _Commands) -> None:
         "bash",
     )
     completion.choice("shell", "shell to print the script for", "bash", "zsh", "fish")
+
+    editor = add("editor", "editors.overview", "show which text editors Hoggin can be added to")
+    actions = editor.add_subparsers(title="what to do", metavar="WHAT")
+    install = _add(
+        actions,
+        "install",
+        "editors.install",
+        "add Hoggin to the text editors of this machine",
+    )
+    install.text("editors", "EDITOR", "editors to add it to (default: all found)", nargs="*")
+    install.path("--into", "FOLDER", "only write the files for editors to this folder")
 
     server = add("language-server", "serving.serve", "serve an editor over stdio")
     server.flag("--stdio", "the only way to connect; may be omitted")

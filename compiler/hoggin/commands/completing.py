@@ -73,4 +73,22 @@ def _classes(**_: object) -> list[str]:
     ]
 
 
-_NAMED = {"CODE": _codes, "BAND": _bands, "CLASS": _classes}
+def _examples(**_: object) -> list[str]:
+    from hoggin.examples import examples
+
+    return list(examples())
+
+
+def _editors(**_: object) -> list[str]:
+    from hoggin.commands.editors import EDITORS
+
+    return list(EDITORS)
+
+
+_NAMED = {
+    "BAND": _bands,
+    "CLASS": _classes,
+    "CODE": _codes,
+    "EDITOR": _editors,
+    "EXAMPLE": _examples,
+}
