@@ -19,6 +19,7 @@ SET_UP = (
     "git-compare",
     "git-merge",
     "language-server",
+    "notices",
     "reference",
     "schema",
 )

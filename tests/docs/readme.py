@@ -14,8 +14,11 @@ from collections.abc import Mapping
 from contextlib import chdir, redirect_stderr, redirect_stdout
 from io import StringIO
 from pathlib import Path
+from unittest.mock import patch
 
 from hoggin.commands.main import main
+from hoggin.rating import rate
+from tests.documented import VERSION
 
 ROOT = Path(__file__).parents[2]
 README = ROOT / "README.md"
@@ -42,7 +45,8 @@ _BLOCK = re.compile(r"<!-- printed: (\w+) -->\n```\n.*?```\n", re.DOTALL)
 def made(text: str) -> tuple[str, Mapping[str, bytes]]:
     """The page with what is printed today, and today's pictures by name."""
     blocks = {"issue": _issued, "check": _checked, "compare": _compared}
-    with tempfile.TemporaryDirectory() as folder, chdir(folder):
+    fixed = patch.object(rate, "__version__", VERSION)
+    with tempfile.TemporaryDirectory() as folder, chdir(folder), fixed:
         printed = {name: block().strip() for name, block in blocks.items()}
         pictures = {name: Path(path).read_bytes() for name, path in _SHOWN.items()}
     page = _BLOCK.sub(
