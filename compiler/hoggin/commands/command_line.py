@@ -54,6 +54,7 @@ def command_parser() -> CommandParser:
     _add_design(commands)
     _add_studies(commands)
     _add_review(commands)
+    _add_repositories(commands)
     _add_issue(commands)
     _add_data(commands)
     _add_tools(commands)
@@ -138,6 +139,7 @@ def _add_design(commands: _Commands) -> None:
     design.count("--starts", 8, "starting points scattered over each alternative", 64)
     design.seed("of the search", "settings")
     design.workers("processes for large batches")
+    design.resume()
     design.form(*_PRINTED)
 
     mix = add("mix", "mixing.mix")
@@ -152,10 +154,11 @@ def _add_studies(commands: _Commands) -> None:
     sweep = add("sweep", "sweeping.sweep")
     sweep.many_cases("sweep")
     over = "setting and values: `cone.css 34 mm to 50 mm in 17` or `book.position left, right`; "
-    over += "may be given twice, for a grid"
+    over += "twice for all combinations of both"
     sweep.text("--over", "SETTING", over, action="append", default=[])
-    rows = "in place of --over: each column is headed by a setting, each row is balanced"
-    sweep.path("--rows", "FILE.csv", rows)
+    rows = "in place of --over: cases in FILE.csv, FILE.xlsx or FILE.xlsx:NAME, with a column for "
+    rows += "each setting and a row for each case"
+    sweep.text("--rows", "SHEET", rows)
     result = "a result, as in `require`: chips.rate; may repeat"
     usual = "rates of products and required results"
     sweep.text("--result", "RESULT", result, [], usual, action="append")
@@ -225,6 +228,9 @@ def _add_review(commands: _Commands) -> None:
     regress.flag("--all", "show every row of every table")
     regress.flag("--no-cache", "balance every plant and keep no results")
 
+
+def _add_repositories(commands: _Commands) -> None:
+    add = partial(_add, commands)
     review = add("review", "reviewing.review")
     folder = "folder of plants"
     review.path("folder", "FOLDER", folder, nargs="?", default=Path(), otherwise="this folder")

@@ -25,28 +25,44 @@ from hoggin.studies.runner.spread import Part
 from hoggin.writing import replace
 
 NAME = "unfinished.study"
-_FORMAT = 2
+_FORMAT = 3
 _ROWS = {"values": np.float64, "margins": np.float64, "void": np.bool_, "overloaded": np.bool_}
+
+
+class UnavailableError(HogginError):
+    """The folder has no place for the file; the message says why."""
+
+
+class KeepingError(HogginError):
+    """What is finished can't be kept any more, as on a full disk; the message is a sentence."""
 
 
 @dataclass
 class StudyFile:
-    """`parts` holds the finished batches by number."""
+    """`parts` holds the finished batches by what the study calls them. is_lacking: the study ended
+    without some of them."""
 
     path: Path
-    parts: dict[int, Part] = field(default_factory=dict)
+    parts: dict[str, Part] = field(default_factory=dict)
+    is_lacking: bool = False
     _stream: BinaryIO | None = None
 
-    def keep(self, number: int, part: Part) -> None:
-        """Add a finished batch; it is on the disk when this returns. Raises HogginError."""
+    @property
+    def cases(self) -> int:
+        """How many cases are finished."""
+        return sum(part.settled.size for part in self.parts.values())
+
+    def keep(self, name: str, part: Part) -> None:
+        """Add a finished batch; it is on the disk when this returns. Raises KeepingError."""
         assert self._stream is not None, "it is open until it is closed"
         try:
-            self._stream.write(_line({"batch": number, **_plain(part)}))
+            self._stream.write(_line({"batch": name, **_plain(part)}))
             self._stream.flush()
             os.fsync(self._stream.fileno())
         except OSError as fault:
-            raise HogginError(f"`{self.path}` can't be written: {fault.strerror}") from None
-        self.parts[number] = part
+            why = (fault.strerror or str(fault)).lower()
+            raise KeepingError(f"`{self.path}` can't be written: {why}") from None
+        self.parts[name] = part
 
     def close(self, *, done: bool = False) -> None:
         """Remove the file if the study is done, or if it keeps no batches yet."""
@@ -62,17 +78,22 @@ class StudyFile:
 def keeping(
     folder: Path | None, question: Mapping[str, Any], *, resume: bool
 ) -> Iterator[StudyFile | None]:
-    """The study file of a folder while a study runs; None without a folder. Raises HogginError."""
+    """The study file of a folder while a study runs; None without a folder. Folders that are made
+    for it are removed with it, if they are empty then. Raises HogginError."""
     if folder is None:
         yield None
         return
+    made = [one for one in (folder, *folder.parents) if not one.exists()]
     kept = study_file(folder, question, resume=resume)
     done = False
     try:
         yield kept
-        done = True
+        done = not kept.is_lacking
     finally:
         kept.close(done=done)
+        with suppress(OSError):  # one with files in it stays
+            for one in made:
+                one.rmdir()
 
 
 def study_file(folder: Path, question: Mapping[str, Any], *, resume: bool) -> StudyFile:
@@ -87,6 +108,8 @@ def study_file(folder: Path, question: Mapping[str, Any], *, resume: bool) -> St
     try:
         if path.exists() and not path.is_file():  # to read from a pipe is to wait
             raise HogginError(f"`{path}` is not a file: remove it to start")
+        if path.exists():
+            _refuse_running(path)
         lines = _sound(path.read_bytes() if path.exists() else b"")
         if len(lines) > 1 and not resume:
             count = "1 batch" if len(lines) == 2 else f"{len(lines) - 1} batches"
@@ -104,19 +127,44 @@ def study_file(folder: Path, question: Mapping[str, Any], *, resume: bool) -> St
         parts = {one.batch: one.part for one in batches}
         folder.mkdir(parents=True, exist_ok=True)
         replace(path, b"".join(kept))
-        return StudyFile(path, parts, _appended(path))
+        return StudyFile(path, parts, _stream=_appended(path))
     except ValueError:  # pydantic's is one
         raise HogginError(
             f"`{path}` is not as a study wrote it: remove the file to start again"
         ) from None
     except OSError as fault:
-        raise HogginError(f"`{path}` is not available: {fault.strerror}") from None
+        raise UnavailableError(f"`{path}` is not available: {fault.strerror}") from None
 
 
 def _appended(path: Path) -> BinaryIO:
     """The file, open for more lines. A link that has taken its place is not followed."""
     no_link = getattr(os, "O_NOFOLLOW", 0)  # not on every system
-    return os.fdopen(os.open(path, os.O_WRONLY | os.O_APPEND | no_link), "ab")
+    stream = os.fdopen(os.open(path, os.O_WRONLY | os.O_APPEND | no_link), "ab")
+    _lock(stream.fileno())
+    return stream
+
+
+def _refuse_running(path: Path) -> None:
+    """Raises HogginError where another command is adding to the file now."""
+    handle = os.open(path, os.O_RDONLY)
+    try:
+        if not _lock(handle):
+            raise HogginError(f"another command is working on the study of `{path}`")
+    finally:
+        os.close(handle)
+
+
+def _lock(handle: int) -> bool:
+    """Lock a file until it is closed, however the process ends. False where it is locked."""
+    try:
+        import fcntl
+
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        return False
+    except (ImportError, OSError):  # a system, or a file system, without such locks
+        pass
+    return True
 
 
 def _sound(content: bytes) -> list[bytes]:
@@ -146,9 +194,9 @@ def _plain(part: Part) -> dict[str, Any]:
 
 
 class _Kept(Frozen):
-    """A line, as `_plain` and the batch's number give it."""
+    """A line, as `_plain` and the batch's name give it."""
 
-    batch: NonNegativeInt
+    batch: str
     values: tuple[tuple[float, ...], ...]
     margins: tuple[tuple[float, ...], ...]
     void: tuple[tuple[bool, ...], ...]
