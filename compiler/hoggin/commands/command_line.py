@@ -384,6 +384,10 @@ def _add_tools(commands: _Commands) -> None:
     )
     explain.text("code", "CODE", "as E0404 (default: list all)", nargs="?")
 
+    docs = add("docs", "documenting.docs", "open the documentation, or list its pages", "language")
+    docs.text("page", "PAGE", "page to open, as language (default: list all)", nargs="?")
+    docs.flag("--print", "print the page's text and open no browser")
+
 
 def _add_set_up(commands: _Commands) -> None:
     """Commands without a task: for set-up, or for other programs."""
