@@ -32,6 +32,7 @@ autodoc_preserve_defaults = True
 python_use_unqualified_type_names = True
 python_maximum_signature_line_length = 80
 napoleon_numpy_docstring = False
+napoleon_use_ivar = True
 napoleon_custom_sections = [("Source", "params_style")]
 
 html_theme = "furo"

@@ -113,7 +113,7 @@ class Plant:
                 unit that the plant's file states the setting in.
             case: one of the cases that the plant's file states; as it is written where none is
                 named. A changed setting replaces what the case states of it.
-            named: the same for the names of `let` lines, as keywords.
+            named: values of `let` lines, each by its name as a keyword.
 
         Raises:
             PlantError: for errors in the plant or in a setting, and where the plant has no steady
