@@ -36,13 +36,14 @@ napoleon_use_ivar = True
 napoleon_custom_sections = [("Source", "params_style")]
 
 html_theme = "furo"
+html_static_path = ["static"]
+html_css_files = ["site.css"]
 html_theme_options: dict[str, list[str]] = {"top_of_page_buttons": []}
 html_show_copyright = False
 html_show_sphinx = False
 html_show_sourcelink = False
 html_copy_source = False
 html_show_search_summary = False  # it reads other pages, which a browser does not do from files
-html_use_index = True
 html_domain_indices = False
 pygments_style = "friendly"
 pygments_dark_style = "github-dark"
