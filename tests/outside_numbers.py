@@ -86,7 +86,7 @@ def page() -> str:
         *(f"- *{basis}*: {meaning}" for basis, meaning in MEANING.items()),
         "",
         "A deviation below a millionth of a per cent is shown as 0. This is no proof that a "
-        "prediction for your rock is right; see [methods.md](methods.md) for when not to rely on "
+        "prediction for your rock is right; see [Methods](methods.md) for when not to rely on "
         "one.",
     ]
     for topic in found:

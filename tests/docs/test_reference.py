@@ -19,13 +19,15 @@ def test_a_reference_page_is_up_to_date(name: str) -> None:
     assert (DOCS / name).read_text(encoding="utf-8") == pages()[name], "run: hoggin reference docs"
 
 
-def test_every_band_and_sieve_series_of_the_library_can_be_looked_up(
+def test_every_class_band_and_sieve_series_of_the_library_can_be_looked_up(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     page = pages()["classes.md"]
     for library in library_names():
         held = load_library(library)
         for name in (*held.bands, *held.series):
-            assert f" {library.rpartition('.')[2]}.{name}    (use {library})\n" in page
+            assert f"\n| `{library.rpartition('.')[2]}.{name}` | " in page
+        for name in held.classes:
+            assert f"\n### {library.rpartition('.')[2]}.{name}\n" in page
     assert main(["classes", "c33_8"]) == 0
     assert "band astm.c33_89    (use std.gradings.astm)" in capsys.readouterr().out

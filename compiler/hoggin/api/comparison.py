@@ -48,7 +48,9 @@ class Difference:
 def compare(before: Result, after: Result, *, least: float = 1.0) -> Difference:
     """Compare two results.
 
-    least: the least weight of a consequence that is listed, per cent.
+    Args:
+        before, after: results of `Plant.balance`.
+        least: the least weight of a consequence that is listed, per cent.
 
     >>> import hoggin
     >>> plant = hoggin.load("examples/gravel.hog")

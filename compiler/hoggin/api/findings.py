@@ -18,10 +18,12 @@ class Findings(tuple[Diagnostic, ...]):
 
     @property
     def errors(self) -> Findings:
+        """Those that have to be mended before a balance."""
         return Findings(one for one in self if one.is_error)
 
     @property
     def warnings(self) -> Findings:
+        """Those that a balance can do with."""
         return Findings(one for one in self if not one.is_error)
 
     def __str__(self) -> str:

@@ -14,7 +14,11 @@ class Picture:
     svg: str
 
     def write(self, path: str | Path) -> Path:
-        """Write it as an SVG file, and give its path. Raises HogginError where that fails."""
+        """Write it as an SVG file, and give its path.
+
+        Raises:
+            HogginError: where that fails.
+        """
         from hoggin.writing import write
 
         place = Path(path)

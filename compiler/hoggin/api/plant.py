@@ -27,7 +27,8 @@ if TYPE_CHECKING:
 def load(path: str | Path) -> Plant:
     """A plant from its file. The text is read now, and checked when something is asked of it.
 
-    Raises HogginError where the file can't be read.
+    Raises:
+        HogginError: where the file can't be read.
 
     >>> load("examples/gravel.hog")
     <Plant: Fenwick Flat gravel, 120 t/h>
@@ -40,7 +41,10 @@ def load(path: str | Path) -> Plant:
 def loads(text: str, root: str | Path = ".", name: str = "plant.hog") -> Plant:
     """A plant from its text, as in a cell of a notebook.
 
-    root: the folder that its `use` lines start from. name: what diagnostics call the text.
+    Args:
+        text: the text of a `.hog` file.
+        root: the folder that its `use` lines start from.
+        name: what diagnostics call the text.
 
     >>> loads('plant "Hill" {').check().errors[-1].code
     'E0103'
@@ -69,12 +73,16 @@ class Plant:
 
     @cached_property
     def checked(self) -> Checked:
-        """What the checker gives: what the compiler's own commands work on."""
+        """What the checker gives. The compiler's own commands work on it."""
         return check(self.world, self.source)
 
     def in_case(self, case: str = "") -> Checked:
-        """The same of a plant without errors, in one of its cases where one is named. Raises
-        PlantError, and HogginError for a library and for a case that is not there."""
+        """The same of a plant without errors, in one of its cases where one is named.
+
+        Raises:
+            PlantError: for a plant with errors.
+            HogginError: for a library, and for a case that is not there.
+        """
         with plant_errors():
             return self.checked.in_case(case)
 
@@ -99,14 +107,18 @@ class Plant:
     ) -> Result:
         """The plant balanced and rated, with settings changed.
 
-        settings: by the names that a sweep takes: `secondary.css`, `pit_run.rate`, a deck as
-        `sizing.top`; the name of a `let` may be a keyword. A value is text with its unit, a word as
-        text, or a number in the unit that the plant's file states the setting in.
-        case: one of the cases that the plant's file states; as it is written where none is named.
-        What a case states of a setting, a changed setting replaces.
+        Args:
+            settings: by the names that a sweep takes: `secondary.css`, `pit_run.rate`, a deck as
+                `sizing.top`. A value is text with its unit, a word as text, or a number in the
+                unit that the plant's file states the setting in.
+            case: one of the cases that the plant's file states; as it is written where none is
+                named. A changed setting replaces what the case states of it.
+            named: values of `let` lines, each by its name as a keyword.
 
-        Raises PlantError for errors in the plant or in a setting, and where the plant has no steady
-        balance; HogginError for a setting or a case that is not there.
+        Raises:
+            PlantError: for errors in the plant or in a setting, and where the plant has no steady
+                balance.
+            HogginError: for a setting or a case that is not there.
 
         >>> plant = load("examples/gravel.hog")
         >>> plant.balance({"cone.css": "14 mm", "pit_run.rate": 110}).feed_t_h
@@ -161,17 +173,22 @@ class Plant:
     ) -> Study:
         """Many cases, one row each: the settings of a row are changed together.
 
-        cases: a pandas or polars frame, a mapping of columns, a sequence of mappings, or the path
-        of a CSV or XLSX file. A column is headed by a setting's name as `balance` takes it, with
-        its unit in brackets where the values are numbers of another unit than the plant's file
-        states: `cone.css (in)`. Columns headed `name` and `note` set nothing; `case` is the plant's
-        case of each row.
-        read: results by their names in a `require` line; the rates of the products where none are
-        named. case: as in `balance`. processes: how many share the work.
-
         A row that the plant or its classes do not allow, or that has no steady balance, has a
-        reason and no numbers. Raises HogginError for settings, results and values that can't be
-        read, PlantError for errors in the plant.
+        reason and no numbers.
+
+        Args:
+            cases: a pandas or polars frame, a mapping of columns, a sequence of mappings, or the
+                path of a CSV file. A column is headed by a setting's name as `balance` takes it,
+                with its unit in brackets where the values are numbers of another unit than the
+                plant's file states: `cone.css (in)`.
+            read: results by their names in a `require` line; the rates of the products where none
+                are named.
+            case: as in `balance`.
+            processes: how many share the work.
+
+        Raises:
+            HogginError: for settings, results and values that can't be read.
+            PlantError: for errors in the plant.
 
         >>> plant = load("examples/gravel.hog")
         >>> study = plant.study({"pit_run.rate": [100, 110]}, read=["cone.load"])

@@ -44,18 +44,21 @@ class Result:
     """A balanced plant. Numbers are in the unit that a field's name ends in: `rate_t_h` in t/h,
     `p80_mm` in mm; shares, loads and moisture are fractions.
 
-    document: the whole of the results, as in `results.json`.
-    diagnostics: the checker's warnings.
+    Attributes:
+        document: the whole of the results, as in `results.json`.
+        diagnostics: the checker's warnings.
+        case: the case of the plant that was balanced; "" as it is written.
     """
 
     document: Results
     diagnostics: Findings
     _world: World
     _settings: tuple[Setting, ...]
-    case: str  # that the plant is in; "" as it is written
+    case: str
 
     @property
     def title(self) -> str:
+        """The plant's title."""
         return self.document.title
 
     @property
@@ -70,18 +73,22 @@ class Result:
 
     @property
     def products(self) -> tuple[ProductResult, ...]:
+        """Each product with its rate, sizes and grading."""
         return self.document.products
 
     @property
     def machines(self) -> tuple[MachineResult, ...]:
+        """Each machine with its feed, load, power, decks and checked limits."""
         return self.document.machines
 
     @property
     def streams(self) -> tuple[StreamResult, ...]:
+        """Each stream with its rate, sizes and water, by its number in the documents."""
         return self.document.streams
 
     @property
     def requirements(self) -> tuple[RequirementResult, ...]:
+        """Each `require` line with its value, verdict and margin."""
         return self.document.requirements
 
     @property
@@ -98,7 +105,8 @@ class Result:
         """A result by its name in a `require` line, in the unit that `unit` gives; shares in per
         cent. NaN where it has no value, as the P80 of an empty stream.
 
-        Raises PlantError or HogginError for a name that can't be read.
+        Raises:
+            PlantError or HogginError: for a name that can't be read.
 
         >>> import hoggin
         >>> result = hoggin.load("examples/gravel.hog").balance()
@@ -122,12 +130,16 @@ class Result:
     def frame(self, of: str, library: Library | None = None) -> Any:
         """A part of the results as a frame of pandas, or of polars.
 
-        of: "feeds", "streams", "products", "machines", "decks", "checks", "loops", "requirements",
-        "warnings" or "dust", with the document's own fields as columns; "gradings" for the passing
-        (a fraction) of each product by sieve, "stream_gradings" for that of each stream.
-        library: whichever is installed where it is not named, pandas first.
+        Args:
+            of: "feeds", "streams", "products", "machines", "decks", "checks", "loops",
+                "requirements", "warnings" or "dust", with the document's own fields as columns;
+                "gradings" for the passing (a fraction) of each product by sieve,
+                "stream_gradings" for that of each stream.
+            library: "pandas" or "polars"; whichever is installed where it is not named, pandas
+                first.
 
-        Raises HogginError for another name, and where the library is not installed.
+        Raises:
+            HogginError: for another name, and where the library is not installed.
 
         >>> import hoggin
         >>> result = hoggin.load("examples/gravel.hog").balance()
@@ -138,7 +150,11 @@ class Result:
 
     @cached_property
     def flowsheet(self) -> Picture:
-        """The first sheet of the flowsheet. Raises HogginError where it can't be drawn."""
+        """The first sheet of the flowsheet.
+
+        Raises:
+            HogginError: where it can't be drawn.
+        """
         from hoggin.report.drawing.flowsheet import flowsheet
         from hoggin.report.drawing.svg import svg
 
@@ -147,7 +163,8 @@ class Result:
     def gradings(self, product: str | None = None) -> Picture:
         """The products' gradings in one plot; of one product, by its tag, with its bands.
 
-        Raises HogginError for a product that is not there.
+        Raises:
+            HogginError: for a product that is not there.
         """
         from hoggin.report import grading_plot
 
@@ -161,8 +178,11 @@ class Result:
 
     def documents(self, backends: Sequence[str] = ()) -> dict[str, bytes]:
         """The documents of this state of the plant by file name, as `hoggin issue` writes them,
-        with those of plug-ins' backends. Raises HogginError for what can't be drawn, and for a
-        backend that is not there."""
+        with those of plug-ins' backends.
+
+        Raises:
+            HogginError: for what can't be drawn, and for a backend that is not there.
+        """
         from hoggin.plugins import backends as plugins
         from hoggin.report.documents import documents
 
@@ -170,8 +190,11 @@ class Result:
         return contents | plugins.documents(self.document, backends) if backends else contents
 
     def write(self, folder: str | Path) -> tuple[Path, ...]:
-        """Write the documents into a folder, all or none, and give their paths. Raises HogginError
-        where they can't be written."""
+        """Write the documents into a folder, all or none, and give their paths.
+
+        Raises:
+            HogginError: where they can't be written.
+        """
         from hoggin.writing import write
 
         return write(self.documents(), Path(folder))

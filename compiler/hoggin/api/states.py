@@ -32,6 +32,7 @@ class States:
 
     @property
     def names(self) -> tuple[str, ...]:
+        """`as written`, then the names of the cases."""
         return tuple(one.case or AS_WRITTEN for one in self.results)
 
     @property
@@ -51,7 +52,11 @@ class States:
         return iter(self.results)
 
     def __getitem__(self, name: str) -> Result:
-        """The result in a case, or `as written`. Raises HogginError for another name."""
+        """The result in a case, or `as written`.
+
+        Raises:
+            HogginError: for another name.
+        """
         if name not in self.names:
             known = ", ".join(f"`{one}`" for one in self.names)
             raise HogginError(f"the plant has no case `{name}`; it has {known}")
@@ -80,8 +85,11 @@ class States:
         return contents | _below("cases", files(self.schedule)) if cases else contents
 
     def write(self, folder: str | Path) -> tuple[Path, ...]:
-        """Write the documents into a folder, all or none, and give their paths. Raises HogginError
-        where they can't be written."""
+        """Write the documents into a folder, all or none, and give their paths.
+
+        Raises:
+            HogginError: where they can't be written.
+        """
         return write(self.documents(), Path(folder))
 
     def __str__(self) -> str:

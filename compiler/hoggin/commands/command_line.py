@@ -331,6 +331,10 @@ def _add_tools(commands: _Commands) -> None:
     explain = add("explain", "explaining.explain")
     explain.text("code", "CODE", "as E0404", otherwise="list all", nargs="?")
 
+    docs = add("docs", "documenting.docs")
+    docs.text("page", "PAGE", "page to open, as language", nargs="?", otherwise="list all")
+    docs.flag("--print", "print the page's text and open no browser")
+
 
 def _add_set_up(commands: _Commands) -> None:
     """For set-up, or for other programs."""

@@ -38,7 +38,7 @@ def classes(part: str) -> str:
         for name, entity in load_library(library).classes.items():
             full = f"{library}.{name}"
             if part.lower() in full.lower():
-                blocks.append(_block(library, entity.node))
+                blocks.append(block(library, entity.node))
     return "\n".join(blocks)
 
 
@@ -84,7 +84,8 @@ def list_plugins(_options: argparse.Namespace) -> int:
     return code
 
 
-def _block(library: str, node: tree.ClassDefinition) -> str:
+def block(library: str, node: tree.ClassDefinition) -> str:
+    """A class: how to declare it, and its settings."""
     about = next(
         (
             fact.value.text

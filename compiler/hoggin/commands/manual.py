@@ -76,6 +76,15 @@ MANUAL: Mapping[str, Mapping[str, Entry]] = {
                 Example("hoggin explain", "lists all codes"),
             ),
         ),
+        "docs": Entry(
+            "open the documentation, or list its pages",
+            "Opens a page of the documentation in the browser, or prints it. The pages come with "
+            "Hoggin, so this needs no network.",
+            (
+                Example("hoggin docs", "lists the pages"),
+                Example("hoggin docs language --print", "prints the page on the language"),
+            ),
+        ),
     },
     "write and check": {
         "check": Entry(

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import argparse
+import re
+from textwrap import dedent
 
 from hoggin.check.tables import TABLE_SAMPLES
-from hoggin.commands.listing import bands, classes, series
 from hoggin.commands.reference_commands import commands_page
 from hoggin.commands.reference_language import language_page
+from hoggin.commands.reference_library import library_page
 from hoggin.commands.running import write_files
 from hoggin.diagnostics.codes import CODES
 from hoggin.diagnostics.fault import Fault
@@ -26,7 +28,7 @@ def reference(options: argparse.Namespace) -> int:
 def pages() -> dict[str, str]:
     """Every page by its file name."""
     return {
-        "classes.md": _library(),
+        "classes.md": library_page(_NOTE),
         "commands.md": commands_page(_NOTE),
         "diagnostics.md": _diagnostics(),
         "models.md": _models(),
@@ -34,22 +36,22 @@ def pages() -> dict[str, str]:
     }
 
 
-def _library() -> str:
-    parts = [
-        ("# Machine classes of the library", classes("")),
-        ("## Grading bands", bands("")),
-        ("## Sieve series", series("")),
-    ]
-    return _NOTE + "\n".join(f"{heading}\n\n```\n{text}```\n" for heading, text in parts)
-
-
 def _diagnostics() -> str:
     parts = [
         f"{_NOTE}# Diagnostics\n",
         "E: an error, nothing is written. W: a warning. Words in capitals are placeholders.\n",
     ]
-    parts.extend(f"## {code.page()}{_messages(code)}" for code in CODES.values())
+    parts.extend(f"## {_fenced(code.page())}{_messages(code)}" for code in CODES.values())
     return "\n".join(parts)
+
+
+def _fenced(page: str) -> str:
+    """A page with its examples as blocks of the language, so that they get its colours."""
+
+    def fence(example: re.Match[str]) -> str:
+        return f"```hog\n{dedent(example[0])}```\n"
+
+    return re.sub(r"^    .*\n(?:    .*\n|\n(?=    ))*", fence, page, flags=re.MULTILINE)
 
 
 def _messages(code: type[Fault]) -> str:

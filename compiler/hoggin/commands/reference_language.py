@@ -8,10 +8,8 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from hoggin.check import evaluate, free
 from hoggin.check.edition import EDITIONS
-from hoggin.check.library import load_library
 from hoggin.check.machines import SHAPES
 from hoggin.check.meanings import KEYWORDS
-from hoggin.commands.listing import signature
 from hoggin.schema.asked import Asked, asked, kinds
 from hoggin.schema.facts import OPERATED, Fact, facts_of
 from hoggin.schema.kinds import CLASS_KINDS, DECK_ORDER, KINDS
@@ -30,14 +28,14 @@ from hoggin.schema.units import (
     units_of,
     usual_units,
 )
-from hoggin.syntax import tables, tree
-from hoggin.world import library_names
+from hoggin.syntax import tables
 
 _INTRODUCTION = """\
 Every word of the language in one place, made from the compiler's own grammar and tables, so that
 this page shows what the compiler reads. To learn the language, begin with the
-[tutorial](tutorial.md); [language.md](language.md) is the language as prose, and
-[cookbook.md](cookbook.md) shows usual circuits.
+[first hour](tutorial.md). [The language](language.md) explains it in prose, and the
+[cookbook](cookbook.md) shows usual circuits. The library's machines are in [machine
+classes](classes.md).
 """
 
 
@@ -77,7 +75,6 @@ def language_page(note: str) -> str:
         *_function_part(),
         *_fact_part(),
         *_result_part(),
-        *_class_part(),
         "## The grammar\n",
         "As the compiler itself reads it. The checker reports a line in the wrong block: "
         "see [diagnostics](diagnostics.md).\n",
@@ -155,7 +152,7 @@ def _fact_part() -> Iterator[str]:
         yield f"#### {name}\n"
         more = f"; may name {_listed(kind.may)}" if kind.may else ""
         if kind.models:
-            yield f"Models it must name: {_listed(kind.needs)}{more}: see [models.md](models.md).\n"
+            yield f"Models it must name: {_listed(kind.needs)}{more}: see [models](models.md).\n"
         else:
             yield "It names no models.\n"
         yield _facts(facts_of(name))
@@ -205,30 +202,6 @@ def _result_row(one: Asked) -> tuple[str, ...]:
 
 def _titled(kind: str) -> str:
     return "the plant" if kind == "plant" else f"a {kind}"
-
-
-def _class_part() -> Iterator[str]:
-    yield "## Classes of the library\n"
-    yield "With their settings; [classes.md](classes.md) says what each is.\n"
-    rows = (
-        _class_row(library.rpartition(".")[2], entity.node)
-        for library in library_names()
-        for entity in load_library(library).classes.values()
-    )
-    yield _table(("class", "given as", "settings"), rows)
-
-
-def _class_row(library: str, node: tree.ClassDefinition) -> tuple[str, ...]:
-    settings = (
-        f"`{signature(one.parameter)}`"
-        for one in node.body
-        if isinstance(one, tree.SettingDefinition)
-    )
-    return (
-        f"{node.kind.text} `{library}.{node.name.text}`",
-        "<br>".join(f"`{signature(parameter)}`" for parameter in node.parameters),
-        "<br>".join(settings),
-    )
 
 
 def _listed(names: Iterable[str]) -> str:

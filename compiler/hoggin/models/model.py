@@ -61,17 +61,26 @@ class ModelError(HogginError):
 
 @dataclass(frozen=True, slots=True)
 class Model:
-    """A process model by role and name; `functions` maps a part to a `module:function` path.
+    """A process model by role and name.
 
-    A breakage model with any of its `feed_coefficients` not 0 depends on the F80 of its machine's
-    own feed, with any of its `load_coefficients` on how full its chamber is, and is linear in
-    that; its `rock_coefficients` are those a material may state in the class's place. Its product
-    is coarser in proportion to its `size_coefficients`. `kinds` are the machines that it is for:
-    where it is empty, all that can name its role. `above` and `needs` are what its coefficients
-    must keep to beside their own ranges. `fineness` is the path of a function of some of its
-    arguments: how fine it needs the size classes. `guard` stands around the functions of a model
-    that is not the compiler's own, by part. `table` is the list that it takes beside its
-    coefficients, by setting: `passing` of sizes or `rate`, a range.
+    Attributes:
+        role, name: a class names them, as `model breakage: matrix`.
+        meaning, source: what it computes, and who published it.
+        functions: a `module:function` path for each part of the model.
+        coefficients: what a class gives.
+        kinds: the machines that it is for; where it is empty, all that can name its role.
+        feed_coefficients: a breakage model with any of them not 0 depends on the F80 of its
+            machine's own feed.
+        load_coefficients: with any of them not 0 it depends on how full its chamber is, and is
+            linear in that.
+        rock_coefficients: those that a material may state in the class's place.
+        size_coefficients: its product is coarser in proportion to them.
+        above, needs: what its coefficients must keep to beside their own ranges.
+        fineness: the path of a function of some of its arguments: how fine it needs the size
+            classes.
+        table: the list that it takes beside its coefficients, by setting: `passing` of sizes or
+            `rate`, a range.
+        guard: stands around the functions of a model that is not the compiler's own, by part.
     """
 
     role: str

@@ -23,11 +23,12 @@ from hoggin.models.points import to_points
 class TwoTerm:
     """Progeny of one breakage of each parent class, in 1 or B cases.
 
-    made, of: (2, 1 or B, n) the two numbers of each term. A parent of class j leaves the sum over
-        the terms of made[i] of[j] in a finer class i.
-    kept, passed: (1 or B, n) what stays where the parent was, and what goes to the finer of two
-        cells of its class.
-    cells: of a class: 2 where points stand for it.
+    Attributes:
+        made, of: (2, 1 or B, n) the two numbers of each term. A parent of class j leaves the sum
+            over the terms of made[i] of[j] in a finer class i.
+        kept, passed: (1 or B, n) what stays where the parent was, and what goes to the finer of
+            two cells of its class.
+        cells: of a class: 2 where points stand for it.
     """
 
     made: Array

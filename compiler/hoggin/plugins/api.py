@@ -18,7 +18,10 @@ Backend: TypeAlias = "Callable[[Results], Mapping[str, str | bytes]]"
 class Finding:
     """One thing that a check found.
 
-    kind: a name of the check's `kinds`. subject: the tag of a machine, feed or product, or "plant".
+    Attributes:
+        kind: a name of the check's `kinds`.
+        subject: the tag of a machine, feed or product, or "plant".
+        text: what is wrong.
     """
 
     kind: str
@@ -28,10 +31,14 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """A check of a balanced plant. `kinds` has what it may find: how to mend each, by its name.
+    """A check of a balanced plant.
 
     A finding becomes a warning whose code is the check's name and the kind's, `headroom.low`: so
     it never meets a code of the compiler's own or of another check.
+
+    Attributes:
+        kinds: what it may find: the help for each, by its name.
+        run: gives the findings of a plant and its results.
     """
 
     kinds: Mapping[str, str]
