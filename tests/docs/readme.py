@@ -7,7 +7,6 @@ To put today's output and pictures into it:
 
 from __future__ import annotations
 
-import os
 import re
 import tempfile
 from collections.abc import Mapping
@@ -34,7 +33,6 @@ SLIPS = (
 # The edit whose comparison README shows, and how small a difference it shows.
 EDIT = ("deck top    50 mm square", "deck top    56 mm square")
 LEAST = "13"
-_COLUMNS = "100"
 _SHOWN = {
     "quarry_flowsheet.svg": "out/quarry/flowsheet.svg",
     "quarry_chips.svg": "out/quarry/gradings/chips.svg",
@@ -87,18 +85,10 @@ def _compared() -> str:
 
 
 def _run(*arguments: str) -> tuple[int, str]:
-    """A command's exit code and what it prints, on a terminal of a fixed width."""
-    before = os.environ.get("COLUMNS")
-    os.environ["COLUMNS"] = _COLUMNS
+    """A command's exit code and what it prints."""
     kept = StringIO()
-    try:
-        with redirect_stdout(kept), redirect_stderr(kept):
-            return main(arguments), kept.getvalue()
-    finally:
-        if before is None:
-            del os.environ["COLUMNS"]
-        else:
-            os.environ["COLUMNS"] = before
+    with redirect_stdout(kept), redirect_stderr(kept):
+        return main(arguments), kept.getvalue()
 
 
 if __name__ == "__main__":

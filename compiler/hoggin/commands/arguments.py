@@ -24,6 +24,7 @@ class CommandParser(argparse.ArgumentParser):
     def __init__(self, *, entry: Entry | None = None, add_help: bool = True, **how: Any) -> None:
         super().__init__(allow_abbrev=False, add_help=False, **how)
         self.entry = entry
+        self.color = False  # of Python's own for help, from 3.14 on
         self._positionals.title = "arguments"
         if add_help:
             self.add_argument("-h", "--help", action="help", help="show this help and end")
@@ -138,6 +139,10 @@ class CommandParser(argparse.ArgumentParser):
     def form(self, does: str, *forms: str) -> None:
         """The form of a document; the first of them is the default."""
         self.choice("--as", f"how to {does} it", *forms, dest="form", default=forms[0])
+
+    def colour(self) -> None:
+        """For every command: when to print in colour."""
+        self.choice("--color", "when to print in colour", "auto", "always", "never", default="auto")
 
     def case(self) -> None:
         """For a command that reads one plant, as written or in one of its cases."""

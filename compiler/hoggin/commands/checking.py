@@ -8,6 +8,7 @@ from pathlib import Path
 
 from hoggin.api.plant import load
 from hoggin.check.checker import Checked
+from hoggin.commands.output import say
 from hoggin.commands.running import print_diagnostics, told
 from hoggin.errors import Exit, HogginError
 from hoggin.world import sources_below
@@ -26,7 +27,7 @@ def check(options: argparse.Namespace) -> Exit:
         if plant.checked.has_errors:
             worst = max(worst, Exit.SOURCE)
         else:
-            print(f"{path}: {_summary(plant.checked)}")
+            say(f"{path}: {_summary(plant.checked)}")
     return worst
 
 

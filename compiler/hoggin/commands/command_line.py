@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 
 from hoggin.commands.arguments import CommandParser, at_least, density, port, size_mm
 from hoggin.commands.manual import of
+from hoggin.commands.output import colour
 from hoggin.commands.shells import SHELLS
 
 if TYPE_CHECKING:
@@ -66,6 +67,7 @@ def run(options: argparse.Namespace) -> int:
     """Run the command that was given and return its exit code."""
     module, _, function = options.run.partition(".")
     command = getattr(import_module(f"hoggin.commands.{module}"), function)
+    colour(getattr(options, "color", "auto"))
     code: int = command(options)
     return code
 
@@ -87,6 +89,8 @@ def _add(commands: _Commands, name: str, runs: str, **how: Any) -> CommandParser
     """Add a command of the manual. `runs` is its module and function."""
     parser = commands.add_parser(name.rpartition(" ")[2], entry=of(name), **how)
     parser.set_defaults(run=runs)
+    if "prefix_chars" not in how:
+        parser.colour()
     return parser
 
 
@@ -114,8 +118,8 @@ def _add_first_steps(commands: _Commands) -> None:
     balance.path("file", "FILE.hog", "plant")
     balance.case()
     balance.flag("--all-cases", "the plant as written and in every case, then a combined schedule")
-    shown = ("all", "balance", "equipment", "json")
-    balance.choice("--show", "what to print", *shown, default="all")
+    shown = ("summary", "balance", "equipment", "all", "json")
+    balance.choice("--show", "what to print", *shown, default="summary")
     balance.flag("--range", "also the plausible range of rates, loads, power and requirements")
 
     view = add("view", "viewing.view")

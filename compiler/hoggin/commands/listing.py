@@ -9,6 +9,7 @@ from textwrap import fill
 from typing import TYPE_CHECKING
 
 from hoggin.check.library import load_library
+from hoggin.commands.output import say
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import Exit, HogginError
 from hoggin.syntax import tree
@@ -27,7 +28,7 @@ def list_classes(options: argparse.Namespace) -> int:
         raise HogginError(
             f"no machine class, band or sieve series has `{options.name}` in its name"
         )
-    print(text, end="")
+    say(text.rstrip("\n"))
     return Exit.DONE
 
 
@@ -77,7 +78,7 @@ def list_plugins(_options: argparse.Namespace) -> int:
         print("no plug-ins are installed")
     for offer, fault in offers:
         if fault is None:
-            print(f"{offer.what}    ({offer.package} {offer.version})")
+            say(f"{offer.what}    ({offer.package} {offer.version})")
         else:
             code = Exit.USE
             complain(str(fault))

@@ -109,11 +109,12 @@ MANUAL: Mapping[str, Mapping[str, Entry]] = {
         ),
         "balance": Entry(
             "balance a plant and show its tables",
-            "Checks and balances a plant, rates its machines, and prints the result: requirements, "
-            "products, streams, gradings and the equipment schedule. It writes no files.",
+            "Checks and balances a plant, rates its machines, and prints a summary: requirements, "
+            "products, and what is over or near a limit. `--show` prints streams, gradings and the "
+            "equipment schedule. It writes no files.",
             (
-                Example("hoggin balance plant.hog", "prints all tables"),
-                Example("hoggin balance plant.hog --show equipment", "prints the machines only"),
+                Example("hoggin balance plant.hog", "prints the summary"),
+                Example("hoggin balance plant.hog --show all", "prints all tables"),
                 Example("hoggin balance plant.hog --case wet", "balances the plant's case `wet`"),
             ),
         ),

@@ -14,6 +14,11 @@ _OPENING = """\
 `hoggin` alone, or `hoggin --help`, lists the commands and ends with exit code 0. `hoggin COMMAND
 --help` explains a command. [Completion](completion.md) offers commands, options and names of the
 plant at the Tab key.
+
+Every command takes `--color auto`, `always` or `never`. `auto`, the default, prints in colour on a
+terminal, unless `NO_COLOR` is set or `TERM` is `dumb`; `FORCE_COLOR` has colour without a terminal
+too. Colour only stresses what the words say. Tables are as wide as the terminal, and 80 columns
+wide on a narrower one and in a file or pipe.
 """
 
 
@@ -48,6 +53,8 @@ def _command(name: str, entry: Entry, command: CommandParser) -> Iterator[str]:
 def _row(action: argparse.Action) -> str:
     """The row of an argument; empty for `--help` and for a choice of commands."""
     if isinstance(action, argparse._SubParsersAction | argparse._HelpAction):
+        return ""
+    if action.option_strings == ["--color"]:  # the page's head has it
         return ""
     option = action.option_strings[0] if action.option_strings else ""
     value = str(action.metavar) if action.nargs != 0 else ""
