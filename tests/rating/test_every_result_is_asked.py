@@ -19,6 +19,7 @@ from hoggin.schema.declared import fields_of
 from hoggin.schema.plant import Plant
 from hoggin.schema.quantity import Quantity, Told
 from hoggin.schema.results import RequirementResult, Results
+from hoggin.schema.results.common import Frozen
 from hoggin.schema.units import in_currency
 from hoggin.studies.runner.opening import opened_with
 from hoggin.world import World
@@ -73,7 +74,7 @@ _NO_RESULT = (Told.STATED, Told.KEY, Told.MARK, Told.PLACE)  # copies of the pla
 
 def models() -> Iterator[type[BaseModel]]:
     for model in vars(document).values():
-        if isinstance(model, type) and issubclass(model, document.Frozen):
+        if isinstance(model, type) and issubclass(model, Frozen):
             yield model
 
 

@@ -183,6 +183,7 @@ def test_bars_are_as_long_as_their_indices() -> None:
         samples=100,
         cases=400,
         left_out=0,
+        missing=0,
         unsettled=0,
         ranked=100,
         reasons=(),

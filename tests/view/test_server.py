@@ -17,8 +17,8 @@ import pytest
 
 from hoggin.schema.results import Results
 from hoggin.view.live import Live
-from hoggin.view.reading import Reading
 from hoggin.view.local import MOST_CONNECTIONS
+from hoggin.view.reading import Reading
 from hoggin.view.server import ViewServer
 from tests.view.conftest import serving
 

@@ -9,8 +9,8 @@ from itertools import groupby
 from pathlib import Path
 from textwrap import fill
 
+from hoggin.commands.output import width_of
 from hoggin.commands.running import write_files
-from hoggin.commands.showing import terminal_width
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import Exit, HogginError
 from hoggin.examples import examples, files
@@ -54,7 +54,7 @@ def _listed() -> str:
         for one in held:
             lead = f"  {one.name}".ljust(wide)
             after = " " * wide
-            lines.append(fill(f"{lead}{one.title}", terminal_width(), subsequent_indent=after))
+            lines.append(fill(f"{lead}{one.title}", width_of(sys.stdout), subsequent_indent=after))
         blocks.append("\n".join(lines) + "\n")
     blocks.append("All places, rock and figures are invented.\n")
     return "\n".join(blocks)
