@@ -17,6 +17,7 @@ from hoggin.rating.rate import rate
 from hoggin.report.drawing.flowsheet import flowsheet
 from hoggin.report.drawing.svg import svg
 from hoggin.schema.results import MachineResult, Results
+from tests.documented import documented
 
 ROOT = Path(__file__).parents[1]
 PLANTS = ROOT / "examples" / "cookbook"
@@ -76,7 +77,7 @@ def tutorial_picture() -> bytes:
 
 def _drawn(plant: Results) -> bytes:
     """The first sheet."""
-    return svg(flowsheet(plant))[0]
+    return svg(flowsheet(documented(plant)))[0]
 
 
 @cache

@@ -13,6 +13,7 @@ from hoggin.balancing import balanced
 from hoggin.check.checker import check_file
 from hoggin.report.package.content import report
 from hoggin.report.package.pdf import pdf
+from tests.documented import documented
 from tests.report.package.paper import read, squeezed
 
 ROOT = Path(__file__).parents[1]
@@ -29,7 +30,7 @@ PAGES = {
 def main() -> None:
     results = balanced(check_file(ROOT / "examples" / "quarry.hog"))
     assert results is not None
-    content = pdf(report(results))
+    content = pdf(report(documented(results)))
     PICTURES.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as folder:
         file = Path(folder) / "report.pdf"

@@ -12,6 +12,8 @@ import pytest
 import hoggin.build
 from hoggin.world import standard_library
 
+ROOT = Path(__file__).parents[1]
+
 
 @pytest.fixture
 def clone(tmp_path: Path) -> Path:
@@ -33,6 +35,15 @@ def _build(clone: Path) -> str:
 
 
 def test_another_clone_of_the_same_sources_is_the_same_build(clone: Path) -> None:
+    assert _build(clone) == hoggin.build.build()
+
+
+def test_a_wheel_is_the_same_build_as_the_clone_that_it_is_made_from(clone: Path) -> None:
+    """It has in the package what a clone has beside it."""
+    package = clone / "compiler" / "hoggin"
+    shutil.move(clone / "stdlib", package / "stdlib")
+    for name in ("docs", "editor_support", "examples"):
+        shutil.copytree(ROOT / name, package / name, ignore=shutil.ignore_patterns("node_modules"))
     assert _build(clone) == hoggin.build.build()
 
 

@@ -1,7 +1,7 @@
 """Hoggin: a plant-design language and compiler for aggregate crushing and screening plants.
 
 From Python: `hoggin.load("plant.hog").balance()`; `docs/python.md` has the rest. What is named
-here is loaded when it is first used.
+here is loaded when it is first used, `__version__` too.
 """
 
 import os
@@ -22,7 +22,8 @@ if TYPE_CHECKING:
     from hoggin.api.study import Study
     from hoggin.errors import HogginError
 
-__version__ = "0.1.0"
+    __version__: str
+
 __all__ = [
     "Difference",
     "Findings",
@@ -54,8 +55,22 @@ _HOMES = {
 
 
 def __getattr__(name: str) -> object:
+    if name == "__version__":
+        return _version()
     if name not in _HOMES:
         raise AttributeError(f"module 'hoggin' has no attribute {name!r}")
     import importlib
 
     return getattr(importlib.import_module(_HOMES[name]), name)
+
+
+def _version() -> str:
+    """Of the installed package, which has it from the tag that it was built from."""
+    from importlib.metadata import PackageNotFoundError, version
+
+    global __version__
+    try:
+        __version__ = version("hoggin")
+    except PackageNotFoundError:  # run from a folder of sources that is not installed
+        __version__ = "0+unknown"
+    return __version__

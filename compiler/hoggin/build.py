@@ -19,6 +19,7 @@ from hoggin.world import standard_library
 
 _COMPUTES_WITH = ("numpy", "pydantic", "lark")
 _SUFFIXES = frozenset({".py", ".lark", ".hog", ".txt"})
+_BESIDE = ("stdlib", "docs", "editor_support", "examples")  # of the package, in a wheel
 
 
 @cache
@@ -26,7 +27,8 @@ def build() -> str:
     """A hash of the compiler's own source files and of its standard library. The same sources give
     the same hash on every machine."""
     package, library = Path(__file__).resolve().parent, standard_library()
-    own = (path for path in package.rglob("*") if not path.is_relative_to(library))
+    beside = tuple(package / name for name in _BESIDE)
+    own = (path for path in package.rglob("*") if not any(map(path.is_relative_to, beside)))
     return digest([*_contents(package, own), *_contents(library, library.rglob("*"))])
 
 

@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 from hoggin.commands.main import main
+from hoggin.rating import rate
+from tests.documented import VERSION
 
 ROOT = Path(__file__).parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -26,6 +28,7 @@ EDIT = ("deck top    50 mm square", "deck top    56 mm square")
 def in_root(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(ROOT)
     monkeypatch.setitem(os.environ, "COLUMNS", "120")
+    monkeypatch.setattr(rate, "__version__", VERSION)
 
 
 @pytest.mark.usefixtures("in_root")

@@ -11,12 +11,14 @@ from pathlib import Path
 
 import pytest
 
+import hoggin
 from hoggin.balance import balance
 from hoggin.check.checker import check_file
 from hoggin.commands.main import main
 from hoggin.errors import Exit
 from hoggin.rating.rate import rate
 from tests.cookbook_page import TUTORIAL_PICTURE, tutorial_picture
+from tests.documented import VERSION
 
 ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "docs" / "tutorial.md").read_text(encoding="utf-8")
@@ -57,6 +59,7 @@ def chapter(number: int) -> str:
 def in_root(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(ROOT)
     monkeypatch.setenv("COLUMNS", "120")
+    monkeypatch.setattr(hoggin, "__version__", VERSION)
 
 
 @pytest.mark.usefixtures("in_root")

@@ -1,34 +1,109 @@
-"""The wheel carries the library and works by itself, beside nothing of the clone."""
+"""The wheel has all that the package needs and nothing else, and works by itself, beside nothing
+of the clone."""
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
+import zipfile
+from email import message_from_string
 from pathlib import Path
 
+import pytest
+
+import hoggin.build
+
 ROOT = Path(__file__).parents[2]
+# What of the repository is where in the wheel.
+PLACES = {
+    "compiler/hoggin/": "hoggin/",
+    "stdlib/": "hoggin/stdlib/",
+    "examples/": "hoggin/examples/",
+    "docs/": "hoggin/docs/",
+    "editor_support/helix/": "hoggin/editor_support/helix/",
+    "editor_support/vim/": "hoggin/editor_support/vim/",
+    "NOTICE": "hoggin/NOTICE",
+}
+EXTENSION = "hoggin/editor/hoggin.vsix"  # only in a release, as it takes npm to build it
 
 
-def test_a_wheel_checks_a_plant_with_its_own_library(tmp_path: Path) -> None:
-    build = [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "-w", str(tmp_path)]
-    subprocess.run([*build, str(ROOT)], check=True, capture_output=True)
-    (wheel,) = tmp_path.glob("hoggin-*.whl")
-    target = tmp_path / "installed"
+@pytest.fixture(scope="module")
+def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return _built(tmp_path_factory.mktemp("wheel"))
+
+
+@pytest.fixture(scope="module")
+def installed(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with the package, on its own."""
+    target = tmp_path_factory.mktemp("installed")
     install = [sys.executable, "-m", "pip", "install", "--quiet", "--no-deps", "--target"]
     subprocess.run([*install, str(target), str(wheel)], check=True, capture_output=True)
+    return target
+
+
+def test_it_has_the_files_of_the_repository_at_their_places_and_no_others(wheel: Path) -> None:
+    listing = ["git", "-C", str(ROOT), "ls-files", "--cached", "--others", "--exclude-standard"]
+    tracked = subprocess.run(listing, capture_output=True, text=True, check=True).stdout
+    expected = {
+        place + name.removeprefix(source)
+        for name in tracked.splitlines()
+        for source, place in PLACES.items()
+        if name.startswith(source) and (ROOT / name).is_file()
+    }
+    names = {name for name in zipfile.ZipFile(wheel).namelist() if ".dist-info/" not in name}
+    assert names - {EXTENSION} == expected
+
+
+def test_its_metadata_is_complete(wheel: Path) -> None:
+    with zipfile.ZipFile(wheel) as opened:
+        names = opened.namelist()
+        (metadata,) = (name for name in names if name.endswith(".dist-info/METADATA"))
+        said = message_from_string(opened.read(metadata).decode())
+    assert said["License-Expression"] == "Apache-2.0"
+    licences = {name.rpartition("/")[2] for name in names if ".dist-info/licenses/" in name}
+    assert licences == {"LICENSE", "NOTICE", "elk_LICENSE.md"}
+    assert said["Keywords"]
+    assert str(said.get_payload()).startswith("# Hoggin")
+
+
+def test_it_is_the_same_build_as_these_sources(installed: Path) -> None:
+    """So its workers may serve a study that is run from a clone."""
+    run = _run(installed, "from hoggin.build import build; print(build())")
+    assert run.stdout.strip() == hoggin.build.build()
+
+
+def test_it_issues_a_plant_with_its_own_library(installed: Path, tmp_path: Path) -> None:
     plant = tmp_path / "plant.hog"
     plant.write_text((ROOT / "examples/quarry.hog").read_text(encoding="utf-8"), encoding="utf-8")
     script = (
-        f"import sys; sys.path.insert(0, {str(target)!r}); import hoggin; "
+        "import sys; import hoggin; "
         "from hoggin.world import standard_library; "
         "print(hoggin.__file__); print(standard_library()); "
         "from hoggin.commands.main import main; "
         f"sys.exit(main(['issue', {str(plant)!r}, '--into', {str(tmp_path / 'out')!r}]))"
     )
-    run = subprocess.run(
-        [sys.executable, "-c", script], capture_output=True, text=True, check=False
-    )
-    assert run.returncode == 0, run.stderr
-    package, library = run.stdout.splitlines()[:2]
-    assert package.startswith(str(target)) and library.startswith(str(target))
+    package, library = _run(installed, script).stdout.splitlines()[:2]
+    assert package.startswith(str(installed)) and library.startswith(str(installed))
     assert (tmp_path / "out" / "flowsheet.png").exists()
+
+
+def test_built_twice_it_has_the_same_bytes(wheel: Path, tmp_path: Path) -> None:
+    assert _built(tmp_path).read_bytes() == wheel.read_bytes()
+
+
+def _built(folder: Path) -> Path:
+    """Without isolation, which would download the builder; as of one moment."""
+    build = [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "--no-build-isolation"]
+    epoch = {**os.environ, "SOURCE_DATE_EPOCH": "1700000000"}
+    subprocess.run([*build, "-w", str(folder), str(ROOT)], check=True, env=epoch)
+    (made,) = folder.glob("hoggin-*.whl")
+    return made
+
+
+def _run(installed: Path, script: str) -> subprocess.CompletedProcess[str]:
+    """A script with the package of a folder, in a process of its own."""
+    alone = f"import sys; sys.path.insert(0, {str(installed)!r}); {script}"
+    run = subprocess.run([sys.executable, "-c", alone], capture_output=True, text=True, check=False)
+    assert run.returncode == 0, run.stderr
+    return run

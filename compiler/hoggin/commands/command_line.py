@@ -13,7 +13,6 @@ from importlib import import_module
 from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING, Any, TypeAlias
 
-from hoggin import __version__
 from hoggin.commands.arguments import CommandParser, at_least, density, port, size_mm
 from hoggin.commands.overview import CommandLine
 from hoggin.errors import Exit
@@ -76,6 +75,7 @@ class _Version(argparse.Action):
     """Prints the versions that results depend on; they are read only when asked for."""
 
     def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        from hoggin import __version__
         from hoggin.check.edition import EDITIONS
         from hoggin.provenance import library_version
 
@@ -413,6 +413,12 @@ def _add_set_up(commands: _Commands) -> None:
         git_merge.path(name, name.upper(), "as git gives it")
     git_merge.text("length", "LENGTH", "length of conflict markers", type=at_least(1))
     git_merge.text("path", "PATH", "path in the repository", type=PurePosixPath)
+
+    notices = add(
+        "notices", "listing.list_notices", "show whose work Hoggin contains or uses, and licences"
+    )
+    package = "print this package's licence in full"
+    notices.text("package", "PACKAGE", package, nargs="?")
 
     add("schema", "explaining.schema", "print the JSON schema of the results document")
 

@@ -1,16 +1,22 @@
 """`hoggin classes`: the machine classes of the installed libraries, their grading bands and sieve
-series, read from their files. `hoggin plugins`: the installed plug-ins."""
+series, read from their files. `hoggin plugins`: the installed plug-ins. `hoggin notices`: the works
+of others, with their licences."""
 
 from __future__ import annotations
 
 import argparse
 from textwrap import fill
+from typing import TYPE_CHECKING
 
 from hoggin.check.library import load_library
+from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import Exit, HogginError
 from hoggin.syntax import tree
 from hoggin.syntax.printer import typed
 from hoggin.world import installed_libraries
+
+if TYPE_CHECKING:
+    from hoggin.notices import Package
 
 
 def list_classes(options: argparse.Namespace) -> int:
@@ -103,3 +109,30 @@ def _block(library: str, node: tree.ClassDefinition) -> str:
 def signature(parameter: tree.Parameter) -> str:
     """A parameter without its source: `css: 12 mm to 65 mm`."""
     return f"{parameter.name.text}: {typed(parameter)}"
+
+
+def list_notices(options: argparse.Namespace) -> int:
+    from hoggin import notices
+
+    packages = notices.packages()
+    if options.package is None:
+        print(notices.own())
+        print(_packages(packages), end="")
+        return Exit.DONE
+    by_name = {package.name.lower(): package for package in packages}
+    found = by_name.get(options.package.lower())
+    if found is None:
+        near = did_you_mean(options.package.lower(), by_name)
+        raise HogginError(f"Hoggin does not use a package `{options.package}`. {near}".rstrip())
+    print(f"{found.name} {found.version}: {found.licence}\n\n{found.text()}", end="")
+    return Exit.DONE
+
+
+def _packages(packages: tuple[Package, ...]) -> str:
+    name = max((len(package.name) for package in packages), default=0)
+    version = max((len(package.version) for package in packages), default=0)
+    lines = (
+        f"{package.name:{name}}  {package.version:{version}}  {package.licence}\n"
+        for package in packages
+    )
+    return "".join(lines)

@@ -19,6 +19,7 @@ from hoggin.report.revised.drawing import compared
 from hoggin.revise.compare import Comparison, Side, compare
 from hoggin.schema.results import Results
 from hoggin.world import World
+from tests.documented import documented
 
 ROOT = Path(__file__).parents[3]
 EXAMPLES = ROOT / "examples"
@@ -78,7 +79,8 @@ def revised_quarry() -> Pair:
 
 def picture() -> bytes:
     pair = revised_quarry()
-    return svg(compared(pair.before, pair.after, pair.compared()))[0]
+    shown = Pair(documented(pair.before), documented(pair.after))
+    return svg(compared(shown.before, shown.after, shown.compared()))[0]
 
 
 if __name__ == "__main__":

@@ -53,7 +53,7 @@ def sarif(outcomes: Sequence[Outcome], strays: Sequence[Path]) -> bytes:
     for result in results:
         result["ruleIndex"] = rules.index(result["ruleId"])
     described = [_rule(name) for name in rules]
-    driver = {"name": "hoggin", "semanticVersion": __version__, "rules": described}
+    driver = {"name": "hoggin", "version": __version__, "rules": described}
     run = {"tool": {"driver": driver}, "columnKind": "unicodeCodePoints", "results": results}
     document = {"$schema": SCHEMA, "version": "2.1.0", "runs": [run]}
     return (json.dumps(document, indent=1, ensure_ascii=False) + "\n").encode()
