@@ -18,6 +18,7 @@ SET_UP = (
     "git-compare",
     "git-merge",
     "language-server",
+    "notices",
     "reference",
     "schema",
 )
