@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
-
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -11,7 +9,6 @@ from hypothesis import strategies as st
 from scipy.interpolate import PchipInterpolator
 
 from hoggin.balance.breaking import passing_classes
-from hoggin.models import tabulated
 from hoggin.models.grading import class_fractions, passing_at
 from hoggin.models.points import at_points, halves, points
 from hoggin.models.tabulated import Rows, table_capacity, table_operator
@@ -135,7 +132,3 @@ def test_capacity_is_in_the_tables_range_and_in_proportion_to_bulk_density() -> 
     assert [capacity(40.0, share=s) for s in (0.0, 0.5, 1.0)] == [60.0, 70.0, 80.0]
     assert capacity(45.0, share=0.0) == pytest.approx(70.0)  # a quarter of the way, by hand
     assert capacity(60.0, density=2.0, share=0.0) == pytest.approx(125.0)  # 100 x 2.0 / 1.6
-
-
-def test_the_example_of_the_docstring_holds() -> None:
-    assert doctest.testmod(tabulated).failed == 0

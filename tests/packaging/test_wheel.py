@@ -3,16 +3,13 @@ of the clone."""
 
 from __future__ import annotations
 
-import os
 import subprocess
-import sys
 import zipfile
 from email import message_from_string
 from pathlib import Path
 
-import pytest
-
 import hoggin.build
+from tests.packaging.conftest import build_wheel, run_installed
 
 ROOT = Path(__file__).parents[2]
 # What of the repository is where in the wheel.
@@ -26,20 +23,6 @@ PLACES = {
     "NOTICE": "hoggin/NOTICE",
 }
 EXTENSION = "hoggin/editor/hoggin.vsix"  # only in a release, as it takes npm to build it
-
-
-@pytest.fixture(scope="module")
-def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return _built(tmp_path_factory.mktemp("wheel"))
-
-
-@pytest.fixture(scope="module")
-def installed(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A folder with the package, on its own."""
-    target = tmp_path_factory.mktemp("installed")
-    install = [sys.executable, "-m", "pip", "install", "--quiet", "--no-deps", "--target"]
-    subprocess.run([*install, str(target), str(wheel)], check=True, capture_output=True)
-    return target
 
 
 def test_it_has_the_files_of_the_repository_at_their_places_and_no_others(wheel: Path) -> None:
@@ -69,7 +52,7 @@ def test_its_metadata_is_complete(wheel: Path) -> None:
 
 def test_it_is_the_same_build_as_these_sources(installed: Path) -> None:
     """So its workers may serve a study that is run from a clone."""
-    run = _run(installed, "from hoggin.build import build; print(build())")
+    run = run_installed(installed, "from hoggin.build import build; print(build())")
     assert run.stdout.strip() == hoggin.build.build()
 
 
@@ -83,27 +66,10 @@ def test_it_issues_a_plant_with_its_own_library(installed: Path, tmp_path: Path)
         "from hoggin.commands.main import main; "
         f"sys.exit(main(['issue', {str(plant)!r}, '--into', {str(tmp_path / 'out')!r}]))"
     )
-    package, library = _run(installed, script).stdout.splitlines()[:2]
+    package, library = run_installed(installed, script).stdout.splitlines()[:2]
     assert package.startswith(str(installed)) and library.startswith(str(installed))
     assert (tmp_path / "out" / "flowsheet.png").exists()
 
 
 def test_built_twice_it_has_the_same_bytes(wheel: Path, tmp_path: Path) -> None:
-    assert _built(tmp_path).read_bytes() == wheel.read_bytes()
-
-
-def _built(folder: Path) -> Path:
-    """Without isolation, which would download the builder; as of one moment."""
-    build = [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "--no-build-isolation"]
-    epoch = {**os.environ, "SOURCE_DATE_EPOCH": "1700000000"}
-    subprocess.run([*build, "-w", str(folder), str(ROOT)], check=True, env=epoch)
-    (made,) = folder.glob("hoggin-*.whl")
-    return made
-
-
-def _run(installed: Path, script: str) -> subprocess.CompletedProcess[str]:
-    """A script with the package of a folder, in a process of its own."""
-    alone = f"import sys; sys.path.insert(0, {str(installed)!r}); {script}"
-    run = subprocess.run([sys.executable, "-c", alone], capture_output=True, text=True, check=False)
-    assert run.returncode == 0, run.stderr
-    return run
+    assert build_wheel(tmp_path).read_bytes() == wheel.read_bytes()

@@ -40,6 +40,11 @@ def best_shares(passing: ArrayLike, low: ArrayLike, high: ArrayLike) -> Array:
     Source: Dantzig (1951) for the simplex method, Bland (1977) for its rule against cycling. That
     gradings add by mass is conservation of mass. Range: dry mixing of gradings whose densities are
     alike; bands are by mass, mixes by volume need the densities.
+
+    Example, by hand: 40 % passing is the middle of 35 % to 45 %, half way between 60 % and 20 %.
+
+    >>> best_shares([[0.6], [0.2]], low=[0.35], high=[0.45]).round(3)
+    array([0.5, 0.5])
     """
     finer = np.asarray(passing, dtype=np.float64)
     least, most = np.asarray(low, dtype=np.float64), np.asarray(high, dtype=np.float64)

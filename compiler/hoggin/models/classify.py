@@ -68,6 +68,11 @@ def settling_coarse(
         ValueError: if the edges do not fall to 0.
 
     Source: Plitt (1971, 1976), as in King (2001), ch. 4; form from memory.
+
+    Example, by hand: 0.1 + 0.9 x 0.5 at the cut size.
+
+    >>> settling_coarse([0.3, 0.1, 0.0], 0.2, points_mm=[0.2, 0.01]).round(3)
+    array([[0.55, 0.1 ]])
     """
     edges = size_grid(edges_mm)
     cut, exponent, short = column(cut_size_mm), column(sharpness), column(bypass)

@@ -38,6 +38,11 @@ def usable_width_m(width_mm: ArrayLike) -> Array:
         (B,) m.
 
     Source: ISO 5048 (1989), from memory.
+
+    Example, by hand: 0.9 x 1 - 0.05.
+
+    >>> usable_width_m(1000.0).round(3)
+    array([0.85])
     """
     width = per_case(width_mm) / 1000
     return np.where(width <= _WIDE_BELT_M, 0.9 * width - 0.05, width - 0.25)
@@ -63,6 +68,11 @@ def section_m2(
         (B,) m2.
 
     Source: ISO 5048 (1989), from memory; the trapezium is geometry.
+
+    Example, by hand: a flat belt carries the cap alone, 0.85^2 tan(20 degrees) / 6.
+
+    >>> section_m2(1000.0, middle_roll=380.0, trough_angle=0.0, surcharge_angle=20.0).round(4)
+    array([0.0438])
     """
     usable = usable_width_m(width)
     middle = np.minimum(per_case(middle_roll) / 1000, usable)
@@ -188,6 +198,14 @@ def belt_force_n(
         (B,) N.
 
     Source: ISO 5048 (1989), from memory.
+
+    Example, by hand: 100 kg of rock on a metre and 50 kg of belt and rolls, level: 1.78 x 0.02 x
+    9.81 x 15,000 kg.
+
+    >>> belt_force_n(
+    ...     720.0, travel_speed=2.0, length=100.0, lift=0.0, belt_mass=2.0, roll_mass=3.0
+    ... ).round(0)
+    array([5239.])
     """
     along, up = per_case(length), per_case(lift)
     rock_kg_m = per_case(feed_t_h) * 1000 / _SECONDS_PER_HOUR / per_case(travel_speed)
@@ -217,6 +235,13 @@ def belt_power(
         (B,) kW.
 
     Source: ISO 5048 (1989), from memory.
+
+    Example, by hand: 5.239 kN x 2 m/s / 0.9.
+
+    >>> belt_power(
+    ...     720.0, travel_speed=2.0, length=100.0, lift=0.0, belt_mass=2.0, roll_mass=3.0
+    ... ).round(2)
+    array([11.64])
     """
     force_n = belt_force_n(
         feed_t_h,

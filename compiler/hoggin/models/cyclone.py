@@ -41,6 +41,15 @@ def plitt_pressure_kpa(
     Range: cyclones of 50 to 900 mm fed with less than about 30 % of solids by volume.
 
     Source: Plitt (1976), from memory.
+
+    Example, by hand: 5000 l/min into 50 cm, without rock: 1.88 x 5000^1.78 / (50^0.37 15^0.94
+    150^0.28 (10^2 + 20^2)^0.87).
+
+    >>> plitt_pressure_kpa(
+    ...     300.0, 0.0, diameter=500.0, inlet=150.0, vortex_finder=200.0, spigot=100.0,
+    ...     height=1500.0,
+    ... ).round(1)
+    array([146.8])
     """
     return _resistance(solids_by_volume, diameter, inlet, vortex_finder, spigot, height) * (
         per_case(flow_m3_h) ** _FLOW_EXPONENT

@@ -38,6 +38,11 @@ def clinging_share(
         (B,) fraction, 0 to 1.
 
     Source: common practice, no source.
+
+    Example, by hand: half way to 5 % moisture, half way to twice the share.
+
+    >>> clinging_share(0.02, moisture=0.025)
+    array([0.03])
     """
     damp = np.clip(per_case(moisture) / CLINGING_MOISTURE, 0.0, 1.0)
     return np.minimum(per_case(dry) * (1.0 + (per_case(damp_clinging) - 1.0) * damp), 1.0)
@@ -65,6 +70,11 @@ def blinded_share(
         (B,) fraction, 0 to `blinding`.
 
     Source: common practice, no source.
+
+    Example, by hand: 9 mm is half way from 12 mm to 6 mm, and 6 % the most moisture that counts.
+
+    >>> blinded_share(9.0, moisture=0.06).round(3)
+    array([0.3])
     """
     span = BLINDED_MOISTURE - BLINDING_MOISTURE
     damp = np.clip((per_case(moisture) - BLINDING_MOISTURE) / span, 0.0, 1.0)

@@ -98,6 +98,15 @@ def hopper_power(
         (B,) kW.
 
     Source: load of a hopper in flow, Reisner & Rothe (1971), Bruff (1969), from memory.
+
+    Example, by hand: 47.07 kN of rock and 19.61 kN of apron: 0.25 (0.45 x 47.07 + 0.05 x 19.61) /
+    0.85.
+
+    >>> hopper_power(
+    ...     200.0, decks=0, bulk_density_t_m3=1.6, width=1000.0, length=3000.0, travel_speed=0.25,
+    ...     own_mass=2.0, friction=0.05,
+    ... ).round(2)
+    array([6.52])
     """
     del decks
     width_m, length_m = per_case(width) / _MM_PER_M, per_case(length) / _MM_PER_M
@@ -132,6 +141,13 @@ def screw_power(
         (B,) kW.
 
     Source: ISO 7119 (1981), from memory.
+
+    Example, by hand: (100 x 9.80665 x (4 x 8 + 3) / 3600 + 1 x 8 / 20) / 0.9.
+
+    >>> screw_power(
+    ...     100.0, decks=0, bulk_density_t_m3=1.6, diameter=1000.0, length=8000.0, lift=3000.0
+    ... ).round(2)
+    array([11.04])
     """
     del decks, bulk_density_t_m3
     across_m, length_m = per_case(diameter) / _MM_PER_M, per_case(length) / _MM_PER_M

@@ -81,6 +81,12 @@ def emission_kg_h(throughput_t_h: ArrayLike, factor_lb_st: ArrayLike) -> Array:
         ValueError: if a throughput or factor is below nothing.
 
     Source: US EPA, AP-42 (1995 and later), emission = factor x throughput.
+
+    Example, by hand: 100 t/h through a tertiary crusher; 0.0054 lb a short ton is 0.0027 kg a
+    tonne.
+
+    >>> emission_kg_h(100.0, TERTIARY.pm)
+    array([0.27])
     """
     throughput, factor = per_case(throughput_t_h), per_case(factor_lb_st)
     if (throughput < 0).any() or (factor < 0).any():

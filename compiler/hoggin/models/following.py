@@ -50,6 +50,13 @@ def classification_sizes(
 
     Valid range: that of the feeds the coefficients were fitted to.
     Source: Napier-Munn et al. (1996), ch. 6; the form, from memory.
+
+    Example, by hand: F80 is 50 mm coarser than usual: 20 + 0.02 x 50, 60 + 0.1 x 50.
+
+    >>> classification_sizes(
+    ...     k1=20.0, k2=60.0, k1_feed=0.02, k2_feed=0.1, usual_f80=100.0, f80_mm=150.0
+    ... )
+    (array([21.]), array([65.]))
     """
     smallest, largest = per_case(k1), per_case(k2)
     beyond = per_case(f80_mm) - per_case(usual_f80)
@@ -147,6 +154,11 @@ def t10_of_feed(
     Valid range: that of the feeds the coefficient was fitted to.
     Source: Napier-Munn et al. (1996), ch. 6; linear in F80, from memory; the scaling by the usual
     F80 is ours, so that the coefficient is a pure number.
+
+    Example, by hand: 0.3 - 0.05 x (1.5 - 1).
+
+    >>> t10_of_feed(0.3, t10_feed=-0.05, usual_f80=100.0, f80_mm=150.0).round(4)
+    array([0.275])
     """
     plain, slope, usual = np.broadcast_arrays(
         per_case(t10), per_case(t10_feed), per_case(usual_f80)

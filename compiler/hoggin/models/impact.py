@@ -143,6 +143,14 @@ def impact_energy(
         ValueError: as `impact_operator`.
 
     Source: conservation of energy and of momentum; Euler (1754), from memory.
+
+    Example, by hand: a vertical shaft gives a tonne 1000 kg x (60 m/s)^2 = 3600 kJ.
+
+    >>> impact_energy(
+    ...     [40.0, 20.0, 0.0], [[50.0, 50.0]], tip_speed=60.0, energy_factor=1.0, struck_again=0.0,
+    ...     d_min=5.0, d50=20.0,
+    ... )
+    array([1.])
     """
     del cascade_energy
     feed = by_class(feed_t_h)

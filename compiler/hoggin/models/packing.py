@@ -35,6 +35,11 @@ def moist_capacity_share(moisture: ArrayLike, *, limit: ArrayLike, loss: ArrayLi
 
     Valid range: what the class's figures were seen at; moistures up to some 10 %.
     Source: common practice, no source.
+
+    Example, by hand: 2 % beyond the limit, at 5 % each.
+
+    >>> moist_capacity_share(0.06, limit=0.04, loss=0.05).round(3)
+    array([0.9])
     """
     beyond = np.maximum(per_case(moisture) - per_case(limit), 0.0)
     return np.clip(1.0 - 100.0 * per_case(loss) * beyond, LEAST_CAPACITY, 1.0)

@@ -294,6 +294,11 @@ def throughfall_mm(
     area. Held to at least a tenth of the aperture, below which the formula has no meaning.
 
     Source: King (2001), ch. 4, from memory.
+
+    Example, by hand: 20 mm of 64 % open area has wires of 5 mm: 25 cos(20 degrees) - 5.
+
+    >>> throughfall_mm(20.0, open_area=0.64, inclination=20.0).round(2)
+    array([18.49])
     """
     aperture = per_case(aperture_mm)
     open_fraction = usual_open_area(aperture) if open_area is None else per_case(open_area)
@@ -346,6 +351,11 @@ def fixed_cut_size(
         (B,) cut size, mm.
 
     Source: common practice, no source.
+
+    Example, by hand: 0.9 x 20 mm.
+
+    >>> fixed_cut_size([40.0, 20.0, 0.0], [[50.0, 50.0]], aperture_mm=20.0, ratio=0.9)
+    array([18.])
     """
     del edges_mm
     cases = by_class(feed_t_h).shape[0]
@@ -391,6 +401,15 @@ def oversize(
         ValueError: if the edges do not fall to 0.
 
     Source: Karra (1979), as in King (2001), ch. 4; from memory.
+
+    Example, by hand: all above the aperture; half at the cut size; 1 - 0.5^(1/4) at half of it,
+    with s = 2.
+
+    >>> oversize(
+    ...     [40.0, 20.0, 14.0, 0.0], 16.0, aperture_mm=20.0, sharpness=2.0,
+    ...     points_mm=[30.0, 16.0, 8.0],
+    ... ).round(3)
+    array([[1.   , 0.5  , 0.159]])
     """
     edges = size_grid(edges_mm)
     cut, opening, exponent = column(cut_size_mm), column(aperture_mm), column(sharpness)

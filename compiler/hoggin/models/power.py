@@ -21,6 +21,11 @@ def bond_energy_kwh_t(f80_mm: ArrayLike, p80_mm: ArrayLike, work_index_kwh_t: Ar
         (B,) kWh/t; 0 where the product is no finer than the feed.
 
     Source: Bond (1952), Bond (1961).
+
+    Example, by hand: 150 (1 / sqrt(100) - 1 / sqrt(10,000)), sizes in um.
+
+    >>> bond_energy_kwh_t(f80_mm=10.0, p80_mm=0.1, work_index_kwh_t=15.0)
+    array([13.5])
     """
     feed_um, product_um = per_case(f80_mm) * _UM_PER_MM, per_case(p80_mm) * _UM_PER_MM
     energy = 10.0 * per_case(work_index_kwh_t) * (product_um**-0.5 - feed_um**-0.5)
@@ -53,6 +58,11 @@ def bond_power(
         (B,) kW.
 
     Source: Bond (1952), Bond (1961).
+
+    Example, by hand: 40 kW empty, and 100 x 0.5 / 0.8 kW for the rock.
+
+    >>> bond_power(100.0, 80.0, 30.0, 15.0, no_load=40.0, efficiency=0.8, energy_kwh_t=0.5)
+    array([102.5])
     """
     feed = per_case(feed_t_h)
     if energy_kwh_t is None:

@@ -59,6 +59,16 @@ def bed_grip(
         Grip.
 
     Source: conservation of mass; as in Torres & Casali (2009), from memory.
+
+    Example, by hand: the mass flow is the same, 1.6 x 36.27 mm x 0.9887 at the grip and 0.85 x 2.7
+    x 25 mm at the gap.
+
+    >>> grip = bed_grip(
+    ...     diameter=1000.0, gap=25.0, flake_share=0.85, solid_density_t_m3=2.7,
+    ...     bulk_density_t_m3=1.6,
+    ... )
+    >>> grip.room_mm.round(2), np.cos(grip.angle_rad).round(4)
+    (array([36.27]), array([0.9887]))
     """
     roll, opening = per_case(diameter), per_case(gap)
     denser = per_case(flake_share) * per_case(solid_density_t_m3) / per_case(bulk_density_t_m3)

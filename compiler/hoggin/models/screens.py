@@ -130,6 +130,16 @@ def needed_area(
     Source: screen makers' association factor method, as reproduced in public wire-cloth
     references (tables A to D and F to H looked up; E by opening and J below 95 % from memory;
     the reference that was read gives E as 1.00 to 1.25 without a table).
+
+    Example: by the tables, 1 in square, dry, top deck, 100 lb/ft3. With a quarter oversize and 40 %
+    under half size, B and C are 1: 150 t/h is 165.3 short tons, over 3.56 a square foot is 46.4
+    ft2.
+
+    >>> needed_area(
+    ...     [50.8, 25.4, 12.7, 0.0], [[50.0, 70.0, 80.0]], aperture_mm=25.4, deck_number=1,
+    ...     bulk_density_t_m3=1.6018,
+    ... ).round(2)
+    array([4.32])
     """
     edges, feed = size_grid(edges_mm), np.maximum(by_class(feed_t_h), 0.0)
     opening = per_case(aperture_mm)
@@ -188,6 +198,11 @@ def rinse_water_m3_h(feed_t_h: ArrayLike) -> Array:
 
     Source: screen makers' association, the lower of its 5 to 7 US gal/min for a short ton an hour;
     looked up.
+
+    Example, by hand: 100 t/h is 110.2 short tons, at 5 gal/min 551 gal/min, of 3.785 l.
+
+    >>> rinse_water_m3_h(100.0).round(1)
+    array([125.2])
     """
     return _RINSE_M3_T * per_case(feed_t_h)
 
@@ -267,6 +282,11 @@ def bed_depth_mm(
 
     Returns:
         (B,) depth, mm.
+
+    Example, by hand: 100 / 1.6 / 3600 m3/s over 2 m x 0.5 m/s.
+
+    >>> bed_depth_mm(100.0, bulk_density_t_m3=1.6, width_m=2.0, travel_speed_m_s=0.5).round(1)
+    array([17.4])
     """
     volume_m3_s = per_case(oversize_t_h) / per_case(bulk_density_t_m3) / 3600.0
     return 1000.0 * volume_m3_s / (per_case(width_m) * per_case(travel_speed_m_s))

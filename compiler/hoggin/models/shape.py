@@ -131,6 +131,11 @@ def even_share(
         ValueError: if the edges do not fall to 0, or speed_ratio is not above 0.
 
     Source: common practice, no source.
+
+    Example, by hand: at four times the speed, 0.1 / sqrt(4).
+
+    >>> even_share([16.0, 8.0, 0.0], share=0.1, speed_ratio=4.0)
+    array([[0.05, 0.05]])
     """
     classes = size_grid(edges_mm).size - 1
     if np.any(per_case(speed_ratio) <= 0.0):
@@ -212,6 +217,11 @@ def flaky_undersize(undersize: ArrayLike, flaky: ArrayLike, advantage: ArrayLike
         nothing.
 
     Source: mass balance of one class.
+
+    Example, by hand: 2 x 0.3 / (1 + 0.25).
+
+    >>> flaky_undersize([0.3], [0.25], [2.0]).round(3)
+    array([[0.48]])
     """
     u, phi, r = (by_class(value) for value in (undersize, flaky, advantage))
     return np.minimum(r * u / (1.0 + phi * (r - 1.0)), 1.0)
@@ -240,6 +250,11 @@ def flakiness_index(
         ValueError: if the edges do not fall to 0.
 
     Source: EN 933-3, definition of the overall flakiness index; from memory.
+
+    Example, by hand: 6 t and 10 t of 100 t are flaky.
+
+    >>> flakiness_index([16.0, 8.0, 4.0, 0.0], [60.0, 40.0, 0.0], [6.0, 10.0, 0.0]).round(3)
+    array([0.16])
     """
     passing_bars = measured_mass(edges_mm, flaky, low_mm, high_mm)
     return over(passing_bars, measured_mass(edges_mm, mass, low_mm, high_mm))

@@ -22,6 +22,11 @@ def base_radius_m(height_m: ArrayLike, repose_deg: ArrayLike) -> Array:
         ValueError: if an angle is outside its range.
 
     Source: geometry.
+
+    Example, by hand: as wide as high at 45 degrees.
+
+    >>> base_radius_m(10.0, repose_deg=45.0).round(1)
+    array([10.])
     """
     return per_case(height_m) / _tangent(repose_deg)
 
@@ -33,6 +38,11 @@ def cone_volume_m3(height_m: ArrayLike, repose_deg: ArrayLike) -> Array:
         (B,) m3.
 
     Source: geometry.
+
+    Example, by hand: pi x 100 x 10 / 3.
+
+    >>> cone_volume_m3(10.0, repose_deg=45.0).round(1)
+    array([1047.2])
     """
     radius = base_radius_m(height_m, repose_deg)
     return np.pi / 3 * radius**2 * per_case(height_m)
@@ -52,6 +62,11 @@ def ridge_volume_m3(height_m: ArrayLike, repose_deg: ArrayLike, arc_m: ArrayLike
         (B,) m3.
 
     Source: Pappus's second theorem.
+
+    Example, by hand: a section of 100 m2, moved 20 m.
+
+    >>> ridge_volume_m3(10.0, repose_deg=45.0, arc_m=20.0).round(1)
+    array([2000.])
     """
     return base_radius_m(height_m, repose_deg) * per_case(height_m) * per_case(arc_m)
 
@@ -73,6 +88,11 @@ def live_share(repose_deg: ArrayLike, drawdown_deg: ArrayLike) -> Array:
         ValueError: if an angle is outside its range.
 
     Source: geometry.
+
+    Example, by hand: a quarter.
+
+    >>> live_share(repose_deg=37.0, drawdown_deg=37.0)
+    array([0.25])
     """
     flank, crater = _tangent(repose_deg), _tangent(drawdown_deg)
     return (flank / (flank + crater)) ** 2

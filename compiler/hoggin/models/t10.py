@@ -167,6 +167,11 @@ def t10(*, t10_limit: ArrayLike, energy_scale: ArrayLike, specific_energy: Array
         (B,) fraction finer than a tenth of the parent's size.
 
     Source: Napier-Munn et al. (1996), ch. 4; King (2001), ch. 5; equation and ranges from memory.
+
+    Example, by hand: 0.5 (1 - 1 / e).
+
+    >>> t10(t10_limit=0.5, energy_scale=1.0, specific_energy=1.0).round(4)
+    array([0.3161])
     """
     reached = -np.expm1(-per_case(specific_energy) / per_case(energy_scale))
     return per_case(t10_limit) * reached
@@ -188,6 +193,11 @@ def appearance(n: ArrayLike, *, fraction: ArrayLike) -> Array:
         (B, k) tn.
 
     Source: Napier-Munn et al. (1996), ch. 6, default appearance function of crushers; from memory.
+
+    Example, by hand: all pass the parent's size, and t10 a tenth of it.
+
+    >>> appearance([1.0, 10.0], fraction=0.2).round(3)
+    array([[1. , 0.2]])
     """
     below = np.asarray(n, dtype=np.float64) - 1.0
     with np.errstate(divide="ignore"):  # at the parent's own size the exponent is endless

@@ -45,6 +45,14 @@ def settling_capacity(
         ValueError: if the underflow holds no more solids than the test.
 
     Source: Coe & Clevenger (1916), from memory.
+
+    Example, by hand: 4 tonnes of water come with a tonne and 1 leaves with it: 500 x 0.5 / 3.
+
+    >>> settling_capacity(
+    ...     solid_density_t_m3=2.7, bulk_density_t_m3=1.5, surface=500.0, interface_speed=0.5,
+    ...     test_solids=0.2, underflow_solids=0.5,
+    ... ).round(2)
+    array([83.33])
     """
     del solid_density_t_m3, bulk_density_t_m3
     released = dilution(test_solids) - dilution(underflow_solids)

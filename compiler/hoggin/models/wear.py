@@ -24,6 +24,11 @@ def chamber_wear_g_kwh(abrasion_index: ArrayLike) -> Array:
         ValueError: if an index is below nothing.
 
     Source: Bond (1963), from memory.
+
+    Example, by hand: (0.11 + 0.22) / 11 is 0.03 lb.
+
+    >>> chamber_wear_g_kwh(0.11).round(2)
+    array([13.61])
     """
     return (_index(abrasion_index) + 0.22) / 11 * _GRAMS_PER_POUND
 
@@ -34,6 +39,11 @@ def roll_wear_g_kwh(abrasion_index: ArrayLike) -> Array:
     Args, returns and errors as for `chamber_wear_g_kwh`.
 
     Source: Bond (1963), from memory.
+
+    Example, by hand: 0.008^(2/3) is 0.04 lb.
+
+    >>> roll_wear_g_kwh(0.08).round(2)
+    array([18.14])
     """
     return np.power(_index(abrasion_index) / 10, 2 / 3) * _GRAMS_PER_POUND
 
@@ -66,6 +76,11 @@ def liner_life_h(wearing_mass_t: ArrayLike, wear_g_t: ArrayLike, feed_t_h: Array
         (B,) hours; inf where nothing wears.
 
     Source: conservation of mass.
+
+    Example, by hand: 1,200,000 g at 10 x 300 g an hour.
+
+    >>> liner_life_h(wearing_mass_t=1.2, wear_g_t=10.0, feed_t_h=300.0)
+    array([400.])
     """
     grams_an_hour = per_case(wear_g_t) * per_case(feed_t_h)
     with np.errstate(divide="ignore"):
@@ -91,6 +106,11 @@ def liner_cost_per_t(
         ValueError: if a wear share is not above nothing.
 
     Source: arithmetic.
+
+    Example, by hand: 10 g at 3000 a tonne, twice, as half of the set is thrown away.
+
+    >>> liner_cost_per_t(wear_g_t=10.0, price_per_t=3000.0, wear_share=0.5)
+    array([0.06])
     """
     share = per_case(wear_share)
     if np.any(share <= 0):
