@@ -19,6 +19,7 @@ myst_links_external_new_tab = False
 nitpicky = True
 nitpick_ignore_regex = [("py:.*", ".*")]  # a signature names types that have no page here
 highlight_language = "text"
+smartquotes = False  # `--into` is an option, not a dash
 
 default_role = "code"  # docstrings write `name`, as Markdown does
 autodoc_member_order = "bysource"
