@@ -114,6 +114,11 @@ def test_docs_prints_a_page(capsys: pytest.CaptureFixture[str]) -> None:
     assert capsys.readouterr().out == (ROOT / "docs" / "view.md").read_text(encoding="utf-8")
 
 
+def test_a_printed_page_begins_with_its_title(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["docs", "diagnostics", "--print"]) == 0
+    assert capsys.readouterr().out.startswith("# Diagnostics\n")
+
+
 def test_docs_refuses_a_page_that_is_not_there(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["docs", "langage"]) == 2
     assert capsys.readouterr().err == (

@@ -19,6 +19,7 @@ myst_links_external_new_tab = False
 nitpicky = True
 nitpick_ignore_regex = [("py:.*", ".*")]  # a signature names types that have no page here
 highlight_language = "text"
+smartquotes_action = "D"  # the dashes that `napoleon` writes; quotes stay as they are typed
 
 default_role = "code"  # docstrings write `name`, as Markdown does
 autodoc_member_order = "bysource"
@@ -66,9 +67,7 @@ def _keep_formulas(
 
 
 def _name_aliases(
-    _app: Sphinx, _kind: str, _name: str, _of: object, _how: object, given: str | None, gives: str
-) -> tuple[str, str] | None:
+    _app: Sphinx, _kind: str, _name: str, _of: object, _how: object, *parts: str | None
+) -> tuple[str | None, ...]:
     """The alias of a type within another type, which Sphinx writes as the object it keeps."""
-    if given is None:
-        return None
-    return re.sub(r"TypeAliasForwardRef\('(\w+)'\)", r"\1", given), gives
+    return tuple(part and re.sub(r"TypeAliasForwardRef\('(\w+)'\)", r"\1", part) for part in parts)

@@ -3,15 +3,17 @@ beside them, the API's pages, and what the pages link to."""
 
 from __future__ import annotations
 
+import posixpath
 import re
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
-from hoggin.handbook.contents import Handbook, handbook
+from hoggin.handbook.contents import Handbook, Page, handbook
 
 ROOT = Path(__file__).parents[2]
 _API = Path(__file__).parent / "api"
+_PATH = re.compile(r"(?<=\]\()[\w./-]+(?=[)#])")  # of a link to a file
 _LINKED = ("examples", "stdlib")  # folders of the repository that pages link into
 
 
@@ -24,19 +26,21 @@ def stage(folder: Path) -> Path:
     for name in _LINKED:
         shutil.copytree(ROOT / name, folder / name)
     for page in book.pages.values():
-        if page.file.startswith("../"):
-            text = re.sub(r"(?<=\]\()(?=[\w.])", "../", book.text(page.file))
-            (pages / f"{page.name}.md").write_text(text.replace("(../docs/", "("), "utf-8")
-    index = pages / "index.md"
-    index.write_text(_led(book.text(index.name), book) + "".join(_trees(book)), "utf-8")
+        (pages / f"{page.name}.md").write_text(_led(book, page), encoding="utf-8")
+    with (pages / "index.md").open("a", encoding="utf-8") as index:
+        index.writelines(_trees(book))
     return pages
 
 
-def _led(text: str, book: Handbook) -> str:
-    """A text with its links to pages outside `docs/` leading to their copies."""
-    for page in book.pages.values():
-        text = text.replace(f"]({page.file}", f"]({page.name}.md")
-    return text
+def _led(book: Handbook, page: Page) -> str:
+    """A page with its links as they are from the site's folder of pages."""
+    copies = {other.file: f"{other.name}.md" for other in book.pages.values()}
+
+    def led(link: re.Match[str]) -> str:
+        path = posixpath.normpath(posixpath.join(posixpath.dirname(page.file), link[0]))
+        return copies.get(path, path)
+
+    return _PATH.sub(led, book.text(page.file))
 
 
 def _trees(book: Handbook) -> Iterator[str]:

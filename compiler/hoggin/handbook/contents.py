@@ -11,6 +11,7 @@ from pathlib import Path
 from hoggin.world import read_text
 
 _INDEX = "index.md"
+_REMARK = re.compile(r"\A<!--.*?-->\n", re.DOTALL)
 _SECTION = re.compile(r"## (.+)")
 _ENTRY = re.compile(r"- \[([^\]]+)\]\(([\w./]+\.md)\): ((?:.+\n?)(?: {2}.+\n?)*)")
 
@@ -53,7 +54,8 @@ class Handbook:
         return {page.name: page for page in (index, *listed)}
 
     def text(self, file: str) -> str:
-        return read_text(self.folder / file)
+        """The Markdown of a page, without the remark on where a page made by a program is from."""
+        return _REMARK.sub("", read_text(self.folder / file))
 
     def _pages(self, part: str) -> Iterator[Page]:
         for title, file, about in _ENTRY.findall(part):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import posixpath
-import re
 from collections.abc import Iterator, Sequence
 from html import escape
 from pathlib import PurePosixPath
@@ -33,8 +32,7 @@ def rendered(book: Handbook) -> dict[str, bytes]:
 
 def _page(book: Handbook, page: Page) -> str:
     reader = MarkdownIt("commonmark", {"html": False, "highlight": _highlighted}).enable("table")
-    text = re.sub(r"\A<!--.*?-->\n", "", book.text(page.file), flags=re.DOTALL)
-    tokens = reader.parse(text)
+    tokens = reader.parse(book.text(page.file))
     _number_headings(tokens)
     for token in _all(tokens):
         if token.type == "link_open":

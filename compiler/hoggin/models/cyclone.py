@@ -87,9 +87,10 @@ def plitt_cut_mm(
     """Corrected cut size in micrometres: 50.5 Dc^0.46 Di^0.6 Do^1.21 exp(0.063 Cv) / (Du^0.71
     h^0.38 Q^0.45 (rho_s - rho)^0.5), in the units of `plitt_pressure_kpa`.
 
+    The arguments that are not listed, and the range, are those of `plitt_pressure_kpa`.
+
     Args:
         solid_density_t_m3: (B,) density rho_s of the rock, t/m3.
-        flow_m3_h, solids_by_volume, and the rest: as of `plitt_pressure_kpa`, whose range it has.
 
     Returns:
         (B,) mm; NaN where nothing flows.

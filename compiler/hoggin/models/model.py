@@ -64,8 +64,10 @@ class Model:
     """A process model by role and name.
 
     Attributes:
-        role, name: a class names them, as `model breakage: matrix`.
-        meaning, source: what it computes, and who published it.
+        role: what it is of a machine: `breakage`, as a class names it.
+        name: which one it is: `matrix`.
+        meaning: what it computes.
+        source: who published it.
         functions: a `module:function` path for each part of the model.
         coefficients: what a class gives.
         kinds: the machines that it is for; where it is empty, all that can name its role.
@@ -75,7 +77,8 @@ class Model:
             linear in that.
         rock_coefficients: those that a material may state in the class's place.
         size_coefficients: its product is coarser in proportion to them.
-        above, needs: what its coefficients must keep to beside their own ranges.
+        above: pairs of coefficients of which one has to be above the other.
+        needs: pairs of which one needs the other.
         fineness: the path of a function of some of its arguments: how fine it needs the size
             classes.
         table: the list that it takes beside its coefficients, by setting: `passing` of sizes or

@@ -93,10 +93,11 @@ def specific_energy_kwh_t(
     The force F = specific force x D x L acts at a share of the angle of grip; both rolls turn
     against it with the power 2 F sin(share x a) u, while 3600 x gap x L x flake density x u passes.
 
+    The arguments that are not listed are those of `bed_grip`.
+
     Args:
         specific_force: (B,) force over diameter times width, MPa.
         acting_share: (B,) angle at which the force acts over the angle of grip.
-        The others are those of `bed_grip`.
 
     Returns:
         (B,) kWh/t.

@@ -52,11 +52,10 @@ def ridge_volume_m3(height_m: ArrayLike, repose_deg: ArrayLike, arc_m: ArrayLike
     """Volume between the half cones at the ends of a pile whose top was moved along an arc.
 
     By Pappus's second theorem it is the section, a triangle of height h and base 2 r, times the
-    way of its centre, which lies under the top.
+    way of its centre, which lies under the top. What is not listed is as for `base_radius_m`.
 
     Args:
         arc_m: (B,) way of the top, m, on a radius of no less than the pile's.
-        height_m, repose_deg, and errors: as for `base_radius_m`.
 
     Returns:
         (B,) m3.

@@ -24,10 +24,11 @@ class TwoTerm:
     """Progeny of one breakage of each parent class, in 1 or B cases.
 
     Attributes:
-        made, of: (2, 1 or B, n) the two numbers of each term. A parent of class j leaves the sum
-            over the terms of made[i] of[j] in a finer class i.
-        kept, passed: (1 or B, n) what stays where the parent was, and what goes to the finer of
-            two cells of its class.
+        made: (2, 1 or B, n) the first number of each term.
+        of: (2, 1 or B, n) the second. A parent of class j leaves the sum over the terms of
+            made[i] of[j] in a finer class i.
+        kept: (1 or B, n) what stays where the parent was.
+        passed: (1 or B, n) what goes to the finer of two cells of its class.
         cells: of a class: 2 where points stand for it.
     """
 

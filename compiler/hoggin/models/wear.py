@@ -54,9 +54,10 @@ def impact_wear_g_kwh(abrasion_index: ArrayLike, *, rate: ArrayLike) -> Array:
     Hard particles erode metal in proportion to their kinetic energy, so the kWh are those that the
     rotor gives the rock.
 
+    What is not listed is as for `chamber_wear_g_kwh`.
+
     Args:
         rate: (B,) g/kWh, that of rock of index 1, by parts and alloy.
-        The other, returns and errors as for `chamber_wear_g_kwh`.
 
     Source: Finnie (1960) for the energy, from memory; in proportion to Ai: common practice, no
     source.

@@ -226,7 +226,7 @@ class E0108(Fault):
     Git could not merge two changes of the same lines and left both in the file, between lines
     of `<<<<<<<`, `=======` and `>>>>>>>`. Decide which side is right, or combine both, and remove
     the marker lines. The rest of the file is read as if it had only one side. With Hoggin as the
-    merge driver (see `docs/revisions.md`) a conflict remains only if both sides changed the same
+    merge driver (`hoggin docs revisions`) a conflict remains only if both sides changed the same
     fact.
 
     Wrong: <<<<<<< HEAD

@@ -16,8 +16,8 @@ from hoggin.schema.plant import ClassRecord
 from hoggin.schema.results import FeedResult, Results
 
 _METHODS_NOTE = (
-    "docs/methods.md has each method with its equation and range, and when not to rely on it. "
-    "The coefficients, each with its source, are in the appendix."
+    "Hoggin's documentation (hoggin docs methods) has each method with its equation and range, and "
+    "when not to rely on it. The coefficients, each with its source, are in the appendix."
 )
 
 
