@@ -137,6 +137,7 @@ def test_the_users_own_languages_of_helix_are_kept(machine: Path) -> None:
     add_program(machine, "hx")
     file = machine / "home/.config/helix/languages.toml"
     file.parent.mkdir(parents=True)
+    file.symlink_to(machine / "kept.toml")  # as for those who keep their settings elsewhere
     mine = '# mine\n[[language]]\nname = "python"\nauto-format = true\n'
     file.write_text(mine, encoding="utf-8")
     assert main(["editor", "install"]) == 0
@@ -146,6 +147,7 @@ def test_the_users_own_languages_of_helix_are_kept(machine: Path) -> None:
     assert names == ["python", "hoggin"]
     assert main(["editor", "install"]) == 0
     assert file.read_text(encoding="utf-8") == extended
+    assert file.is_symlink()
 
 
 def test_languages_of_helix_that_cannot_be_extended_are_left_as_they_are(
@@ -158,6 +160,21 @@ def test_languages_of_helix_that_cannot_be_extended_are_left_as_they_are(
     assert main(["editor", "install"]) == 2
     assert "can't be extended and is not changed" in capsys.readouterr().err
     assert file.read_text(encoding="utf-8") == "language-server = {}\n"
+
+
+def test_on_windows_the_files_go_to_the_folders_of_that_system(
+    machine: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The folders are those of the editors' manuals, from memory."""
+    monkeypatch.setattr(editors, "_WINDOWS", True)
+    monkeypatch.setenv("LOCALAPPDATA", str(machine / "local"))
+    monkeypatch.setenv("APPDATA", str(machine / "roaming"))
+    for program in ("vim", "nvim", "hx"):
+        add_program(machine, program)
+    assert main(["editor", "install"]) == 0
+    assert contents(machine / "home/vimfiles" / OWN) == contents(SUPPORT / "vim")
+    assert contents(machine / "local/nvim-data/site" / OWN) == contents(SUPPORT / "vim")
+    assert contents(machine / "roaming/helix") == contents(SUPPORT / "helix")
 
 
 def test_into_a_folder_it_writes_the_files_for_all_and_touches_no_editor(

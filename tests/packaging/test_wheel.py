@@ -59,16 +59,22 @@ def test_it_is_the_same_build_as_these_sources(installed: Path) -> None:
 def test_it_issues_a_plant_with_its_own_library(installed: Path, tmp_path: Path) -> None:
     plant = tmp_path / "plant.hog"
     plant.write_text((ROOT / "examples/quarry.hog").read_text(encoding="utf-8"), encoding="utf-8")
+    own = tmp_path / "own"
     script = (
         "import sys; import hoggin; "
         "from hoggin.world import standard_library; "
         "print(hoggin.__file__); print(standard_library()); "
         "from hoggin.commands.main import main; "
+        f"main(['example', 'north', '--into', {str(own)!r}]); "
+        f"main(['editor', 'install', '--into', {str(own)!r}]); "
+        f"main(['repository', {str(own)!r}]); "
         f"sys.exit(main(['issue', {str(plant)!r}, '--into', {str(tmp_path / 'out')!r}]))"
     )
     package, library = run_installed(installed, script).stdout.splitlines()[:2]
     assert package.startswith(str(installed)) and library.startswith(str(installed))
     assert (tmp_path / "out" / "flowsheet.png").exists()
+    for name in ("closed_circuit.hog", "vim/syntax/hoggin.vim", ".github/workflows/plants.yml"):
+        assert (own / name).is_file()
 
 
 def test_built_twice_it_has_the_same_bytes(wheel: Path, tmp_path: Path) -> None:

@@ -107,7 +107,8 @@ def _add_first_steps(commands: _Commands) -> None:
     start.text("--products", "SIZES", ranges, otherwise=asked)
 
     example = add("example", "exemplifying.example")
-    example.text("name", "EXAMPLE", "example to copy", nargs="?", otherwise="list all")
+    which = "example to copy, or a folder to list"
+    example.text("name", "EXAMPLE", which, nargs="?", otherwise="list all")
     here = "folder for its files; an existing file is never overwritten"
     example.path("--into", "FOLDER", here, default=Path(), otherwise="this folder")
 

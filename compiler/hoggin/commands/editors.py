@@ -16,10 +16,11 @@ from hoggin.commands.running import complain, refuse_to_replace, write_files
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import Exit, HogginError
 from hoggin.world import files_below, read_bytes, read_text, shipped
-from hoggin.writing import write
+from hoggin.writing import replace, write
 
 _EXTENSION = "hoggin.vsix"
 _TABLES = "languages.toml"
+_WINDOWS = os.name == "nt"
 _PATIENCE = 180.0  # seconds for an editor to take an extension
 
 
@@ -135,11 +136,11 @@ def _add_extension(command: str) -> str:
 
 
 def _add_to_vim(_command: str) -> str:
-    return _add_package(Path.home() / ("vimfiles" if os.name == "nt" else ".vim"))
+    return _add_package(Path.home() / ("vimfiles" if _WINDOWS else ".vim"))
 
 
 def _add_to_neovim(_command: str) -> str:
-    if os.name == "nt":
+    if _WINDOWS:
         return _add_package(_folder("LOCALAPPDATA", "AppData/Local") / "nvim-data" / "site")
     return _add_package(_folder("XDG_DATA_HOME", ".local/share") / "nvim" / "site")
 
@@ -153,15 +154,17 @@ def _add_package(folder: Path) -> str:
 
 def _add_to_helix(_command: str) -> str:
     """Its languages are tables of one file, which may hold the user's own."""
-    at = ("APPDATA", "AppData/Roaming") if os.name == "nt" else ("XDG_CONFIG_HOME", ".config")
+    at = ("APPDATA", "AppData/Roaming") if _WINDOWS else ("XDG_CONFIG_HOME", ".config")
     folder = _folder(*at) / "helix"
     contents = _files(shipped("editor_support") / "helix")
     place = folder / _TABLES
     if place.exists():
-        kept = read_text(place)
-        contents[_TABLES] = _extended(kept, contents[_TABLES].decode(), place).encode()
-        write(contents, folder)
-        return f"languages in {place} are up to date"
+        kept, ours = read_text(place), contents.pop(_TABLES).decode()
+        target = place.resolve()  # a link still points to its file
+        try:
+            replace(target, _extended(kept, ours, place).encode(), like=target)
+        except OSError as fault:
+            raise HogginError(f"`{place}` can't be written: {fault.strerror}") from fault
     write(contents, folder)
     return f"files written to {folder}"
 
