@@ -18,6 +18,9 @@ from hoggin.plugins.offers import all_offers
 from hoggin.world import standard_library
 
 _COMPUTES_WITH = ("numpy", "pydantic", "lark")
+_BESIDE = ("docs", "editor_support", "examples", "stdlib")
+"""Folders that a wheel has in the package and a clone has at its top. No result depends on them,
+except on the standard library, which is counted wherever it is."""
 _SUFFIXES = frozenset({".py", ".lark", ".hog", ".txt"})
 
 
@@ -26,7 +29,7 @@ def build() -> str:
     """A hash of the compiler's own source files and of its standard library. The same sources give
     the same hash on every machine."""
     package, library = Path(__file__).resolve().parent, standard_library()
-    own = (path for path in package.rglob("*") if not path.is_relative_to(library))
+    own = (path for path in package.rglob("*") if path.relative_to(package).parts[0] not in _BESIDE)
     return digest([*_contents(package, own), *_contents(library, library.rglob("*"))])
 
 

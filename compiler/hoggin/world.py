@@ -42,12 +42,17 @@ class OutsideRootError(UnreadableError):
     """A path leads out of the project root."""
 
 
-def standard_library() -> Path:
-    """The folder of `.hog` files: beside the package in a wheel, at the repository's top in a
-    clone that is installed editable."""
+def shipped(name: str) -> Path:
+    """A folder that comes with the compiler: in the package in a wheel, at the repository's top in
+    a clone that is installed editable."""
     package = Path(__file__).resolve().parent
-    installed = package / "stdlib"
-    return installed if installed.is_dir() else package.parents[1] / "stdlib"
+    installed = package / name
+    return installed if installed.is_dir() else package.parents[1] / name
+
+
+def standard_library() -> Path:
+    """The folder of the standard library's `.hog` files."""
+    return shipped("stdlib")
 
 
 class World:

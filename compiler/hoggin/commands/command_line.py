@@ -106,6 +106,13 @@ def _add_first_steps(commands: _Commands) -> None:
     start.choice("--rock", "kind of rock", *ROCKS)
     start.text("--products", "SIZES", 'size ranges in mm, as "0/4, 4/8, 8/16, 16/32"')
 
+    example = add(
+        "example", "exemplifying.example", "list the example plants or copy one", "quarry"
+    )
+    example.text("name", "EXAMPLE", "example to copy (default: list all)", nargs="?")
+    here = "folder for its files; an existing file is never overwritten (default: this folder)"
+    example.path("--into", "FOLDER", here, default=Path())
+
     check = add("check", "checking.check", "report errors and warnings", "plant.hog")
     check.path("files", "FILE", "plant or library", nargs="+")
 

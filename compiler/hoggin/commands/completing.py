@@ -73,4 +73,10 @@ def _classes(**_: object) -> list[str]:
     ]
 
 
-_NAMED = {"CODE": _codes, "BAND": _bands, "CLASS": _classes}
+def _examples(**_: object) -> list[str]:
+    from hoggin.examples import examples
+
+    return list(examples())
+
+
+_NAMED = {"CODE": _codes, "BAND": _bands, "CLASS": _classes, "EXAMPLE": _examples}

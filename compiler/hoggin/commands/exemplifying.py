@@ -1,0 +1,60 @@
+"""`hoggin example`: list the example plants, or copy one."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from itertools import groupby
+from pathlib import Path
+from textwrap import fill
+
+from hoggin.commands.running import write_files
+from hoggin.commands.showing import terminal_width
+from hoggin.diagnostics.suggest import did_you_mean
+from hoggin.errors import Exit, HogginError
+from hoggin.examples import examples, files
+
+
+def example(options: argparse.Namespace) -> Exit:
+    """Copy an example, or list all. An existing file is never replaced."""
+    known = examples()
+    if options.name is None:
+        print(_listed(), end="")
+        return Exit.DONE
+    if options.name not in known:
+        near = did_you_mean(options.name, known)
+        raise HogginError(f"unknown example `{options.name}`. {near}".rstrip())
+    contents = files(known[options.name])
+    folder: Path = options.into
+    for name in contents:
+        if os.path.lexists(folder / name):
+            there = f"`{folder / name}` already exists and is not changed"
+            raise HogginError(f"{there}; name another folder with `--into`")
+    write_files(contents, folder)
+    plant = next(folder / name for name in contents if Path(name).stem == options.name)
+    print(f"next: {_next(plant, folder)}", file=sys.stderr)
+    return Exit.DONE
+
+
+def _next(plant: Path, folder: Path) -> str:
+    """A plant that uses a file beside its own folder needs a project root above both."""
+    if plant.parent == folder:
+        return f"`hoggin issue {plant}`"
+    return f"`git init {folder}` makes it the root of a project, then `hoggin issue {plant}`"
+
+
+def _listed() -> str:
+    """Every example with a line on what it is, by folder."""
+    known = examples()
+    wide = max(map(len, known)) + 4
+    blocks = []
+    for group, held in groupby(known.values(), key=lambda one: one.group):
+        lines = [f"{group or 'plants'}:"]
+        for one in held:
+            lead = f"  {one.name}".ljust(wide)
+            after = " " * wide
+            lines.append(fill(f"{lead}{one.title}", terminal_width(), subsequent_indent=after))
+        blocks.append("\n".join(lines) + "\n")
+    blocks.append("All places, rock and figures are invented.\n")
+    return "\n".join(blocks)
