@@ -13,6 +13,7 @@ from hoggin.commands.command_line import command_parser
 from hoggin.commands.main import main
 
 SET_UP = (
+    "editor",
     "completion",
     "facts",
     "git-compare",

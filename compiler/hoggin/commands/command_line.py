@@ -403,6 +403,17 @@ def _add_set_up(commands: _Commands) -> None:
     )
     completion.choice("shell", "shell to print the script for", "bash", "zsh", "fish")
 
+    editor = add("editor", "editors.overview", "show which text editors Hoggin can be added to")
+    actions = editor.add_subparsers(title="what to do", metavar="WHAT")
+    install = _add(
+        actions,
+        "install",
+        "editors.install",
+        "add Hoggin to the text editors of this machine",
+    )
+    install.text("editors", "EDITOR", "editors to add it to (default: all found)", nargs="*")
+    install.path("--into", "FOLDER", "only write the files for editors to this folder")
+
     server = add("language-server", "serving.serve", "serve an editor over stdio")
     server.flag("--stdio", "the only way to connect; may be omitted")
 

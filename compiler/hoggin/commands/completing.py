@@ -79,4 +79,16 @@ def _examples(**_: object) -> list[str]:
     return list(examples())
 
 
-_NAMED = {"CODE": _codes, "BAND": _bands, "CLASS": _classes, "EXAMPLE": _examples}
+def _editors(**_: object) -> list[str]:
+    from hoggin.commands.editors import EDITORS
+
+    return list(EDITORS)
+
+
+_NAMED = {
+    "BAND": _bands,
+    "CLASS": _classes,
+    "CODE": _codes,
+    "EDITOR": _editors,
+    "EXAMPLE": _examples,
+}
