@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from hoggin.world import read_bytes, shipped, walk
+from hoggin.world import files_below, read_bytes, shipped
 
 _PLANT = re.compile(r"^plant\b", re.MULTILINE)
 _OPENING = re.compile(r"(?:#.*\n)+")
@@ -37,7 +37,7 @@ def examples() -> dict[str, Example]:
     base = shipped("examples")
     found = [
         Example(path.relative_to(base), _title(text))
-        for path in _files(base)
+        for path in files_below(base)
         if path.suffix == ".hog" and _PLANT.search(text := path.read_text(encoding="utf-8"))
     ]
     return {one.name: one for one in sorted(found, key=lambda one: (one.group, one.name))}
@@ -49,16 +49,12 @@ def files(example: Example) -> Mapping[str, bytes]:
     found = {base / example.path: read_bytes(base / example.path)}
     waiting = list(found)
     while waiting:
-        for path in _named_in(waiting.pop(), _files(base)):
+        for path in _named_in(waiting.pop(), files_below(base)):
             if path not in found:
                 found[path] = read_bytes(path)
                 waiting.append(path)
     top = os.path.commonpath([path.parent for path in found])
     return {path.relative_to(top).as_posix(): content for path, content in found.items()}
-
-
-def _files(base: Path) -> list[Path]:
-    return sorted(folder / name for folder, _, names in walk(base) for name in names)
 
 
 def _named_in(file: Path, candidates: list[Path]) -> list[Path]:

@@ -17,6 +17,7 @@ from hoggin.diagnostics.source import Source
 from hoggin.errors import HogginError
 
 LARGEST_FILE = 16_000_000  # bytes
+_SKIPPED = ("out", "node_modules", "__pycache__")
 
 
 class UnreadableError(HogginError):
@@ -201,10 +202,19 @@ def walk(folder: Path) -> Iterator[tuple[Path, list[str], list[str]]]:
         yield Path(here), folders, names
 
 
+def files_below(folder: Path) -> list[Path]:
+    """Every file in a folder and below, in order. Hidden folders, and those that this and other
+    programs write, are left out. Raises UnreadableError."""
+    found: list[Path] = []
+    for here, folders, names in walk(folder):
+        folders[:] = [name for name in folders if name[0] != "." and name not in _SKIPPED]
+        found += [here / name for name in names]
+    return sorted(found, key=lambda path: path.parts)
+
+
 def sources_below(folder: Path) -> list[Path]:
-    """Every `.hog` file in a folder and below, in order. Raises UnreadableError."""
-    found = (here / name for here, _, names in walk(folder) for name in names)
-    return sorted(path for path in found if path.suffix == ".hog" and path.is_file())
+    """Every `.hog` file in a folder and below, in order, as `files_below`."""
+    return [path for path in files_below(folder) if path.suffix == ".hog" and path.is_file()]
 
 
 def refuse_link_out(path: Path, folder: Path) -> None:

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import argparse
+from itertools import chain
+from pathlib import Path
 
 from hoggin.api.plant import load
 from hoggin.check.checker import Checked
 from hoggin.commands.running import print_diagnostics, told
 from hoggin.errors import Exit, HogginError
+from hoggin.world import sources_below
 
 
-def check(options: argparse.Namespace) -> int:
+def check(options: argparse.Namespace) -> Exit:
+    """Check files, and every `.hog` file in folders."""
     worst = Exit.DONE
-    for path in options.files:
+    for path in chain.from_iterable(map(_sources, options.files)):
         try:
             plant = load(path)
             print_diagnostics(plant.check())
@@ -24,6 +28,16 @@ def check(options: argparse.Namespace) -> int:
         else:
             print(f"{path}: {_summary(plant.checked)}")
     return worst
+
+
+def _sources(path: Path) -> list[Path]:
+    """A file itself, or the files of a folder. Raises HogginError where it has none."""
+    if not path.is_dir():
+        return [path]
+    found = sources_below(path)
+    if not found:
+        raise HogginError(f"there is no `.hog` file in `{path}`")
+    return found
 
 
 def _summary(checked: Checked) -> str:

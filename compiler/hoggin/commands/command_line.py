@@ -114,7 +114,7 @@ def _add_first_steps(commands: _Commands) -> None:
     example.path("--into", "FOLDER", here, default=Path())
 
     check = add("check", "checking.check", "report errors and warnings", "plant.hog")
-    check.path("files", "FILE", "plant or library", nargs="+")
+    check.path("files", "FILE", "plant or library, or a folder of them", nargs="+")
 
     balance = add("balance", "issuing.balance", "balance a plant and show its tables", "plant.hog")
     balance.path("file", "FILE", "plant")
@@ -282,6 +282,31 @@ def _add_review(commands: _Commands) -> None:
     regress.count("--jobs", 1, "number of processes (default: one for each processor)")
     regress.flag("--all", "show every row of every table")
     regress.flag("--no-cache", "balance every plant and keep no results")
+
+    review = add(
+        "review",
+        "reviewing.review",
+        "check a folder of plants, issue each, and compare with a revision",
+        "plants --base main --summary review.md",
+    )
+    review.path(
+        "folder", "FOLDER", "folder of plants (default: this one)", nargs="?", default=Path()
+    )
+    review.text("--base", "REVISION", "revision in git to compare with (default: none)")
+    review.path("--summary", "FILE.md", "also write a summary for a reviewer")
+    issued = Path("out", "review")
+    review.path("--into", "FOLDER", f"folder for the documents (default: {issued})", default=issued)
+
+    repository = add(
+        "repository",
+        "repositories.repository",
+        "write the files of a git repository for plants: CI, hooks",
+        "plants",
+    )
+    to_fill = "folder to write to; existing files are not changed (default: this one)"
+    repository.path("folder", "FOLDER", to_fill, nargs="?", default=Path())
+    installed = "what pip installs in CI: a version, a wheel or an address (default: this version)"
+    repository.text("--requirement", "TEXT", installed)
 
 
 def _add_issue(commands: _Commands) -> None:

@@ -54,14 +54,14 @@ class Compared:
 
 
 def compare(options: argparse.Namespace) -> int:
-    found = _compared_by_name(options.before, options.after, options.min_weight)
+    found = compared_by_name(options.before, options.after, options.min_weight)
     contents = _drawing(found) if options.into else {}
     if isinstance(found, Compared):
         print(printed(found.comparison, options.form, everything=options.all), end="")
         unsettled = _any_unsettled(found.comparison)
         broken, same = False, found.comparison.same
     else:
-        print(_printed_fleet(found, options.form, everything=options.all), end="")
+        print(printed_fleet(found, options.form, everything=options.all), end="")
         unsettled = any(_any_unsettled(e.comparison) for e in found.plants if e.comparison)
         broken, same = any(e.status == "broken" for e in found.plants), found.same
     if contents:
@@ -84,7 +84,7 @@ def compared(before: Place, after: Place, threshold: float) -> Compared:
     return Compared(old, new, comparisons.compare(old, new, threshold))
 
 
-def _compared_by_name(before: str, after: str, threshold: float) -> Compared | Fleet:
+def compared_by_name(before: str, after: str, threshold: float) -> Compared | Fleet:
     """Two plants, or all plants of two folders. Raises HogginError."""
     old, new = _places(before), _places(after)
     if "" in old and "" in new:
@@ -237,7 +237,7 @@ def printed(found: Comparison, form: str, *, everything: bool = False) -> str:
     return shown(report.document(found, everything=everything, ways=_WAYS), form)
 
 
-def _printed_fleet(found: Fleet, form: str, *, everything: bool = False) -> str:
+def printed_fleet(found: Fleet, form: str, *, everything: bool = False) -> str:
     """Two folders: the table of plants, and the comparison of each that differs."""
     if form == "json":
         return found_json(found)

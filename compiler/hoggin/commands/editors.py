@@ -15,7 +15,7 @@ from pathlib import Path
 from hoggin.commands.running import complain, refuse_to_replace, write_files
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import Exit, HogginError
-from hoggin.world import read_bytes, read_text, shipped, walk
+from hoggin.world import files_below, read_bytes, read_text, shipped
 from hoggin.writing import write
 
 _EXTENSION = "hoggin.vsix"
@@ -187,8 +187,8 @@ def _folder(variable: str, below_home: str) -> Path:
 def _files(base: Path, *below: str) -> dict[str, bytes]:
     """Every file below a folder, or below some of its folders, by its path from it."""
     tops = [base / name for name in below] or [base]
-    found = (folder / name for top in tops for folder, _, names in walk(top) for name in names)
-    return {path.relative_to(base).as_posix(): read_bytes(path) for path in sorted(found)}
+    found = (path for top in tops for path in files_below(top))
+    return {path.relative_to(base).as_posix(): read_bytes(path) for path in found}
 
 
 _ALL = (

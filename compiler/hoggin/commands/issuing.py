@@ -35,7 +35,7 @@ def balance(options: argparse.Namespace) -> int:
             from hoggin.report.cases import terminal
 
             print(f"\n{terminal(found.schedule, terminal_width())}", end="")
-    return _verdict(found)
+    return verdict(found)
 
 
 def _plainly(result: Result, what: str) -> str:
@@ -67,7 +67,7 @@ def issue(options: argparse.Namespace) -> int:
         contents |= files(drawn, STEM)
     print("".join(verdicts(one.document) for one in states), end="")
     write_files(contents, folder_of(options))
-    return _verdict(states)
+    return verdict(states)
 
 
 def _json(found: States) -> str:
@@ -79,5 +79,5 @@ def _json(found: States) -> str:
     return f'{{"results": [{results}], "schedule": {schedule}}}\n'
 
 
-def _verdict(found: Iterable[Result]) -> Exit:
+def verdict(found: Iterable[Result]) -> Exit:
     return max(map(verdict_code, found))

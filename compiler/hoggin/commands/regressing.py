@@ -35,7 +35,7 @@ class _Work:
     cache: Cache
 
 
-def regress(options: argparse.Namespace) -> int:
+def regress(options: argparse.Namespace) -> Exit:
     """Run all cases, print their outcomes and write the requested files.
 
     Raises HogginError; then no record is written.

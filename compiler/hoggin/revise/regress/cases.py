@@ -17,11 +17,10 @@ from hoggin.revise.regress.tolerances import DEFAULTS, Tolerance
 from hoggin.revise.regress.varied import CASE, Varied
 from hoggin.syntax.cases import cases_of, plant_of
 from hoggin.syntax.parser import parse
-from hoggin.world import UnreadableError, World, named, read_text, walk
+from hoggin.world import UnreadableError, World, files_below, named, read_text
 
 _IN_NAMES = str.maketrans({" ": "", "/": "per", "%": "pc"})  # of the units, which alone have them
 _LONGEST_NAME = 120  # of a record's file; systems take 255 bytes
-_SKIPPED = ("out", "node_modules", "__pycache__")
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +66,7 @@ def find_cases(given: Sequence[Path]) -> Found:
     be read.
     """
     folders = [path for path in given if path.is_dir()]
-    inside = [file for folder in folders for file in _files(folder)]
+    inside = [file for folder in folders for file in files_below(folder)]
     search = _Search(folders)
     for file in inside:
         if file.name == FILE:
@@ -166,7 +165,7 @@ def _plants(given: Sequence[Path]) -> Iterator[Path]:
     for path in given:
         if not path.exists():
             raise UnreadableError(f"`{path}`: there is no such file or folder")
-        files = _files(path) if path.is_dir() else [path]
+        files = files_below(path) if path.is_dir() else [path]
         for file in files:
             if path.is_dir() and (file.suffix != ".hog" or file.parent.name == FOLDER):
                 continue
@@ -174,16 +173,6 @@ def _plants(given: Sequence[Path]) -> Iterator[Path]:
             if resolved not in seen:
                 seen.add(resolved)
                 yield file
-
-
-def _files(folder: Path) -> list[Path]:
-    """The files of a folder and below, in order of path; hidden folders and those that hold what
-    programs wrote are left out. Raises UnreadableError."""
-    found: list[Path] = []
-    for here, folders, names in walk(folder):
-        folders[:] = [f for f in folders if not f.startswith(".") and f not in _SKIPPED]
-        found += [here / name for name in names]
-    return sorted(found, key=lambda path: path.parts)
 
 
 def _record_name(stem: str, called: str) -> str:
