@@ -160,6 +160,21 @@ def test_languages_of_helix_that_cannot_be_extended_are_left_as_they_are(
     assert file.read_text(encoding="utf-8") == "language-server = {}\n"
 
 
+def test_on_windows_the_files_go_to_the_folders_of_that_system(
+    machine: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The folders are those of the editors' manuals, from memory."""
+    monkeypatch.setattr(editors, "_WINDOWS", True)
+    monkeypatch.setenv("LOCALAPPDATA", str(machine / "local"))
+    monkeypatch.setenv("APPDATA", str(machine / "roaming"))
+    for program in ("vim", "nvim", "hx"):
+        add_program(machine, program)
+    assert main(["editor", "install"]) == 0
+    assert contents(machine / "home/vimfiles" / OWN) == contents(SUPPORT / "vim")
+    assert contents(machine / "local/nvim-data/site" / OWN) == contents(SUPPORT / "vim")
+    assert contents(machine / "roaming/helix") == contents(SUPPORT / "helix")
+
+
 def test_into_a_folder_it_writes_the_files_for_all_and_touches_no_editor(
     machine: Path, extension: Path, tmp_path: Path
 ) -> None:

@@ -42,6 +42,17 @@ def test_check_changes_nothing_and_has_a_code_of_its_own(
     assert main(["format", "--check", str(tmp_path / "neat.hog")]) == 0
 
 
+def test_hidden_folders_and_those_that_programs_write_are_left_alone(tmp_path: Path) -> None:
+    """As the compiler's own library in `.venv`."""
+    for name in (".venv/lib", "out", "node_modules/one"):
+        (tmp_path / name).mkdir(parents=True)
+        (tmp_path / name / "rough.hog").write_text(ROUGH)
+    (tmp_path / "rough.hog").write_text(ROUGH)
+    assert main(["format", str(tmp_path)]) == 0
+    left = [path for path in tmp_path.rglob("*.hog") if path.read_text() == ROUGH]
+    assert len(left) == 3 and tmp_path / "rough.hog" not in left
+
+
 def test_a_file_with_errors_is_left_and_the_others_are_done(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

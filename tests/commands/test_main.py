@@ -55,6 +55,14 @@ def test_check_says_what_the_plant_is(file: Path, capsys: pytest.CaptureFixture[
     assert "small: 1 machine, 2 products, no errors" in capsys.readouterr().out
 
 
+def test_check_takes_a_folder(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (file.parent / "below").mkdir()
+    (file.parent / "below" / "library.hog").write_text("let x = 3 kW + 1 mm\n", encoding="utf-8")
+    assert main(["check", str(file.parent)]) == 1
+    printed = capsys.readouterr()
+    assert "small: 1 machine" in printed.out and "library.hog:1:" in printed.err
+
+
 def test_errors_exit_1_and_write_nothing(
     file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

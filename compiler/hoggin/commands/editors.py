@@ -20,6 +20,7 @@ from hoggin.writing import write
 
 _EXTENSION = "hoggin.vsix"
 _TABLES = "languages.toml"
+_WINDOWS = os.name == "nt"
 _PATIENCE = 180.0  # seconds for an editor to take an extension
 
 
@@ -135,11 +136,11 @@ def _add_extension(command: str) -> str:
 
 
 def _add_to_vim(_command: str) -> str:
-    return _add_package(Path.home() / ("vimfiles" if os.name == "nt" else ".vim"))
+    return _add_package(Path.home() / ("vimfiles" if _WINDOWS else ".vim"))
 
 
 def _add_to_neovim(_command: str) -> str:
-    if os.name == "nt":
+    if _WINDOWS:
         return _add_package(_folder("LOCALAPPDATA", "AppData/Local") / "nvim-data" / "site")
     return _add_package(_folder("XDG_DATA_HOME", ".local/share") / "nvim" / "site")
 
@@ -153,7 +154,7 @@ def _add_package(folder: Path) -> str:
 
 def _add_to_helix(_command: str) -> str:
     """Its languages are tables of one file, which may hold the user's own."""
-    at = ("APPDATA", "AppData/Roaming") if os.name == "nt" else ("XDG_CONFIG_HOME", ".config")
+    at = ("APPDATA", "AppData/Roaming") if _WINDOWS else ("XDG_CONFIG_HOME", ".config")
     folder = _folder(*at) / "helix"
     contents = _files(shipped("editor_support") / "helix")
     place = folder / _TABLES
