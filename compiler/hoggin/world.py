@@ -44,11 +44,11 @@ class OutsideRootError(UnreadableError):
 
 
 def shipped(name: str) -> Path:
-    """A folder that comes with the compiler: in the package in a wheel, at the repository's top in
-    a clone that is installed editable."""
+    """A folder or file that comes with the compiler: in the package in a wheel, at the repository's
+    top in a clone that is installed editable."""
     package = Path(__file__).resolve().parent
     installed = package / name
-    return installed if installed.is_dir() else package.parents[1] / name
+    return installed if installed.exists() else package.parents[1] / name
 
 
 def standard_library() -> Path:
