@@ -137,6 +137,7 @@ def test_the_users_own_languages_of_helix_are_kept(machine: Path) -> None:
     add_program(machine, "hx")
     file = machine / "home/.config/helix/languages.toml"
     file.parent.mkdir(parents=True)
+    file.symlink_to(machine / "kept.toml")  # as for those who keep their settings elsewhere
     mine = '# mine\n[[language]]\nname = "python"\nauto-format = true\n'
     file.write_text(mine, encoding="utf-8")
     assert main(["editor", "install"]) == 0
@@ -146,6 +147,7 @@ def test_the_users_own_languages_of_helix_are_kept(machine: Path) -> None:
     assert names == ["python", "hoggin"]
     assert main(["editor", "install"]) == 0
     assert file.read_text(encoding="utf-8") == extended
+    assert file.is_symlink()
 
 
 def test_languages_of_helix_that_cannot_be_extended_are_left_as_they_are(

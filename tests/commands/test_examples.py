@@ -38,6 +38,12 @@ def test_the_list_has_each_example_with_the_first_sentence_of_its_file(
         assert f"{name} {one.title}" in shown
 
 
+def test_the_name_of_a_folder_lists_its_examples(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["example", "cookbook"]) == 0
+    shown = capsys.readouterr().out
+    assert "open_circuit" in shown and "plants:" not in shown
+
+
 @pytest.mark.parametrize("name", sorted(examples()))
 def test_a_copied_example_has_no_errors(
     name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]

@@ -119,7 +119,7 @@ def test_the_action_reviews_the_plants(plants: Driven) -> None:
     action = read(ACTION)
     context = {
         "github.action_path": str(ACTION.parent),
-        "inputs.base": "origin/main",
+        "inputs.base || (github.base_ref && format('origin/{0}', github.base_ref))": "origin/main",
         "inputs.folder": action["inputs"]["folder"]["default"],
         "inputs.requirement": "hoggin",  # its default builds these sources, which needs a network
     }

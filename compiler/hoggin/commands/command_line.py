@@ -109,7 +109,9 @@ def _add_first_steps(commands: _Commands) -> None:
     example = add(
         "example", "exemplifying.example", "list the example plants or copy one", "quarry"
     )
-    example.text("name", "EXAMPLE", "example to copy (default: list all)", nargs="?")
+    example.text(
+        "name", "EXAMPLE", "example to copy, or a folder to list (default: list all)", nargs="?"
+    )
     here = "folder for its files; an existing file is never overwritten (default: this folder)"
     example.path("--into", "FOLDER", here, default=Path())
 

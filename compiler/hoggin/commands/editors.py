@@ -16,7 +16,7 @@ from hoggin.commands.running import complain, refuse_to_replace, write_files
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import Exit, HogginError
 from hoggin.world import files_below, read_bytes, read_text, shipped
-from hoggin.writing import write
+from hoggin.writing import replace, write
 
 _EXTENSION = "hoggin.vsix"
 _TABLES = "languages.toml"
@@ -159,10 +159,12 @@ def _add_to_helix(_command: str) -> str:
     contents = _files(shipped("editor_support") / "helix")
     place = folder / _TABLES
     if place.exists():
-        kept = read_text(place)
-        contents[_TABLES] = _extended(kept, contents[_TABLES].decode(), place).encode()
-        write(contents, folder)
-        return f"languages in {place} are up to date"
+        kept, ours = read_text(place), contents.pop(_TABLES).decode()
+        target = place.resolve()  # a link still points to its file
+        try:
+            replace(target, _extended(kept, ours, place).encode(), like=target)
+        except OSError as fault:
+            raise HogginError(f"`{place}` can't be written: {fault.strerror}") from fault
     write(contents, folder)
     return f"files written to {folder}"
 

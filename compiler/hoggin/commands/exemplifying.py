@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import os
 import sys
+from collections.abc import Collection
 from itertools import groupby
 from pathlib import Path
 from textwrap import fill
@@ -13,14 +14,15 @@ from hoggin.commands.running import write_files
 from hoggin.commands.showing import terminal_width
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import Exit, HogginError
-from hoggin.examples import examples, files
+from hoggin.examples import Example, examples, files
 
 
 def example(options: argparse.Namespace) -> Exit:
     """Copy an example, or list all. An existing file is never replaced."""
     known = examples()
-    if options.name is None:
-        print(_listed(), end="")
+    of_group = [one for one in known.values() if one.group == options.name]
+    if options.name is None or of_group:
+        print(_listed(of_group or known.values()), end="")
         return Exit.DONE
     if options.name not in known:
         near = did_you_mean(options.name, known)
@@ -44,12 +46,11 @@ def _next(plant: Path, folder: Path) -> str:
     return f"`git init {folder}` makes it the root of a project, then `hoggin issue {plant}`"
 
 
-def _listed() -> str:
-    """Every example with a line on what it is, by folder."""
-    known = examples()
-    wide = max(map(len, known)) + 4
+def _listed(shown: Collection[Example]) -> str:
+    """Examples with a line on what each is, by folder."""
+    wide = max(len(one.name) for one in shown) + 4
     blocks = []
-    for group, held in groupby(known.values(), key=lambda one: one.group):
+    for group, held in groupby(shown, key=lambda one: one.group):
         lines = [f"{group or 'plants'}:"]
         for one in held:
             lead = f"  {one.name}".ljust(wide)
