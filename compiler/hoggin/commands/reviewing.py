@@ -20,13 +20,14 @@ from hoggin.commands.comparing import compared_by_name, printed_fleet
 from hoggin.commands.formatting import format_sources
 from hoggin.commands.issuing import verdict
 from hoggin.commands.regressing import regress
-from hoggin.commands.running import sound, told, write_files
+from hoggin.commands.running import told, write_files
 from hoggin.commands.showing import verdicts
 from hoggin.errors import Exit, HogginError
 from hoggin.revise.compare.fleet import Fleet
 from hoggin.revise.regress.cases import find_cases
 from hoggin.revise.regress.outcome import State
 from hoggin.revise.regress.record import FOLDER
+from hoggin.world import files_below
 
 _GRAVEST = tuple(dict.fromkeys(state.code for state in State))
 _OUTCOMES = {
@@ -66,7 +67,7 @@ def review(options: argparse.Namespace) -> Exit:
     for file in filter(_can_be_issued, files):
         into = options.into / file.relative_to(folder).with_suffix("")
         steps.append(_step(f"plant {file.as_posix()}", partial(_issue, file, into)))
-    if any(path.is_dir() for path in folder.rglob(FOLDER)):
+    if any(path.parent.name == FOLDER for path in files_below(folder)):
         steps.append(_records(folder))
     if options.base is not None:
         steps.append(_comparison(options.base, folder))
@@ -103,7 +104,7 @@ def _can_be_issued(file: Path) -> bool:
 
 def _issue(file: Path, into: Path) -> Exit:
     """Print the verdicts on a plant, as written and in every case, and write its documents."""
-    found = sound(file).balance_all()
+    found = load(file).balance_all()  # another step prints the warnings of its text
     print("".join(verdicts(one.document) for one in found), end="")
     write_files(found.documents([]), into, named_in=StringIO())
     print(f"documents in {into}")
