@@ -129,6 +129,12 @@ def _add_first_steps(commands: _Commands) -> None:
     view.text("--port", "N", "port to listen on", 0, "a free one", type=port)
     view.flag("--no-browser", "print the address and open no browser")
 
+    bench = add("bench", "benching.bench")
+    place = "plant, library or folder to begin with"
+    bench.path("place", "FILE.hog", place, nargs="?", default=Path(), otherwise="this folder")
+    bench.text("--port", "N", "port to listen on", 0, "a free one", type=port)
+    bench.flag("--no-browser", "print the address and open no browser")
+
 
 def _add_design(commands: _Commands) -> None:
     add = partial(_add, commands)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import importlib.util
 import os
 import shutil
 import subprocess
@@ -89,8 +88,6 @@ def _print_missing(names: Iterable[str]) -> None:
 
 def _advise() -> None:
     """What an editor needs besides its files."""
-    if importlib.util.find_spec("pygls") is None:
-        complain("errors and completion need the editor part: install `hoggin[editor]`")
     if shutil.which("hoggin") is None:
         complain("editors start `hoggin`, which is not on the search path")
 

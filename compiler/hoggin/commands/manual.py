@@ -118,6 +118,16 @@ MANUAL: Mapping[str, Mapping[str, Entry]] = {
                 Example("hoggin balance plant.hog --case wet", "balances the plant's case `wet`"),
             ),
         ),
+        "bench": Entry(
+            "write a plant in a browser, with its flowsheet and verdicts beside the text",
+            "Opens a page with the text of a plant on the left, and its flowsheet, requirements "
+            "and tables on the right, new as you type. It is for those who use no code editor. The "
+            "command runs until Ctrl-C. Only this computer can open the page.",
+            (
+                Example("hoggin bench", "opens the plants of this folder"),
+                Example("hoggin bench plant.hog", "opens one plant"),
+            ),
+        ),
         "view": Entry(
             "show the plant in a browser, updated at every save",
             "Opens a page with the flowsheet, the verdicts and the tables. The page follows the "
@@ -400,7 +410,7 @@ MANUAL: Mapping[str, Mapping[str, Entry]] = {
             "Lists the works of others that Hoggin contains, and the packages that it is installed "
             "with, each with its licence.",
             (
-                Example("hoggin notices", "lists all"),
+                Example("hoggin notices", "lists all works and packages"),
                 Example("hoggin notices numpy", "prints the licence of numpy"),
             ),
         ),
