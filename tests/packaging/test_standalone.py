@@ -94,7 +94,7 @@ def test_the_notices_of_a_build_have_the_licence_of_each_package(lists: dict[str
 def test_every_command_is_tried_where_there_is_no_python() -> None:
     tried = runpy.run_path(str(ALONE / "try.py"))
     words = {word for line in tried["LINES"] for word in line.replace("'", "").split()}
-    commands = {name for name, _, _ in command_parser().commands()}
+    commands = {name for name, _ in command_parser().commands()}
     assert commands - words - set(tried["SERVING"]) == set()
 
 
