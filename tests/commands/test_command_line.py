@@ -12,16 +12,6 @@ import pytest
 from hoggin.commands.command_line import command_parser
 from hoggin.commands.main import main
 
-SET_UP = (
-    "completion",
-    "facts",
-    "git-compare",
-    "git-merge",
-    "language-server",
-    "reference",
-    "schema",
-)
-
 
 def error_of(arguments: str, capsys: pytest.CaptureFixture[str]) -> str:
     with pytest.raises(SystemExit) as end:
@@ -66,31 +56,6 @@ def test_a_text_behind_an_option_may_begin_with_a_hyphen(
         main(["regress", "missing.hog", "--accept", "--reason", "-- why --", "--by", "N. N."]) == 2
     )
     assert "missing.hog" in capsys.readouterr().err
-
-
-def test_help_lists_each_command_of_a_task_with_an_example(
-    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("COLUMNS", "80")
-    with pytest.raises(SystemExit):
-        main(["--help"])
-    shown = capsys.readouterr().out
-    assert all(len(line) <= 80 for line in shown.splitlines())
-    for name, help, command in command_parser().commands():
-        assert (f"  {name:13}{help}\n" in shown) == (name not in SET_UP), name
-        assert (f"    {command.example}\n" in shown) == (name not in SET_UP), name
-
-
-def test_every_example_is_a_line_that_the_command_line_reads() -> None:
-    for _, _, command in command_parser().commands():
-        if command.example:
-            assert command_parser().parse_args(shlex.split(command.example)[1:]).run
-
-
-def test_every_command_and_argument_says_what_it_is() -> None:
-    for _, help, command in command_parser().commands():
-        assert help
-        assert all(action.help for action in command._actions if action.metavar != "WHAT")
 
 
 def test_every_command_names_a_function_that_is_there() -> None:

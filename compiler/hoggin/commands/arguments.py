@@ -7,7 +7,10 @@ import re
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
+
+if TYPE_CHECKING:
+    from hoggin.commands.manual import Entry
 
 MOST = 1_000_000  # of anything counted on the command line, unless another limit is declared
 LEAST_WEIGHT = 1.0  # per cent, of a result that a comparison lists
@@ -15,29 +18,40 @@ _DIGITS = 20  # a longer number is neither parsed nor repeated in a message
 
 
 class CommandParser(argparse.ArgumentParser):
-    """A command's parser, with a method for each kind of argument.
+    """A command's parser, with a method for each kind of argument. `entry` is its own in the
+    manual; the whole command line has none."""
 
-    `task` is the heading of the command in `hoggin --help`. A command for set-up or for other
-    programs has none and is not listed there. `example` is what may follow its name.
-    """
+    def __init__(self, *, entry: Entry | None = None, add_help: bool = True, **how: Any) -> None:
+        super().__init__(allow_abbrev=False, add_help=False, **how)
+        self.entry = entry
+        self._positionals.title = "arguments"
+        if add_help:
+            self.add_argument("-h", "--help", action="help", help="show this help and end")
 
-    def __init__(self, *, task: str = "", example: str = "", **how: Any) -> None:
-        super().__init__(allow_abbrev=False, **how)
-        self.task = task
-        self.example = f"{self.prog} {example}".rstrip() if task or example else ""
-        if self.example:
-            self.epilog = f"Example: {self.example}"
-
-    def commands(self) -> Iterator[tuple[str, str, CommandParser]]:
-        """Each command of this one: its name, what it does, its parser."""
+    def commands(self) -> Iterator[tuple[str, CommandParser]]:
+        """Each command of this one: its name and its parser."""
         for action in self._actions:
             if isinstance(action, argparse._SubParsersAction):
-                for listed in action._get_subactions():
-                    yield listed.dest, listed.help or "", action.choices[listed.dest]
+                yield from action.choices.items()
+
+    def format_help(self) -> str:
+        from hoggin.commands import helping  # which no other run needs
+
+        if self.entry is None:
+            return helping.overview(self)
+        return helping.command_help(self, self.entry)
+
+    def format_usage(self) -> str:
+        from hoggin.commands import helping
+
+        return helping.usage(self)
 
     def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
         """As argparse, but an unexpected argument is an error of the command it was given to."""
         given = sys.argv[1:] if args is None else list(args)
+        if given == ["--help"] and "-" not in self.prefix_chars:  # no call of git is this
+            self.print_help()
+            self.exit()
         self._check_options(given)
         found, left = super().parse_known_args(given, namespace)
         if left:
@@ -64,6 +78,8 @@ class CommandParser(argparse.ArgumentParser):
         if action.choices is None or value in action.choices:
             return
         if isinstance(action, argparse._SubParsersAction):
+            if str(value).endswith(".hog"):
+                self.error(f"a command goes before the file, as `hoggin balance {value}`")
             self.refuse(f"unknown command `{value}`", value, action.choices, "commands")
         option = "/".join(action.option_strings) or action.metavar or action.dest
         self.refuse(f"{option}: unknown value `{value}`", value, action.choices, "")
@@ -80,58 +96,80 @@ class CommandParser(argparse.ArgumentParser):
             self.error(f"{message}; `{self.prog} --help` lists the {listed}")
         self.error(f"{message}; choose from {', '.join(f'`{name}`' for name in names)}")
 
-    def text(self, name: str, metavar: str, help: str | None = None, **more: Any) -> None:
-        self.add_argument(name, metavar=metavar, help=help, **more)
+    def text(
+        self,
+        name: str,
+        metavar: str,
+        help: str,
+        default: Any = None,
+        otherwise: str = "",
+        **more: Any,
+    ) -> None:
+        """An argument or option with a value. Its help ends with the default, or with `otherwise`:
+        what holds where no value is given."""
+        if not otherwise and default not in (None, "", []):
+            otherwise = f"{default:,g}" if isinstance(default, int | float) else str(default)
+        help = f"{help} (default: {otherwise})" if otherwise else help
+        self.add_argument(name, metavar=metavar, help=help, default=default, **more)
 
-    def path(self, name: str, metavar: str, help: str | None = None, **more: Any) -> None:
+    def path(self, name: str, metavar: str, help: str, **more: Any) -> None:
         self.text(name, metavar, help, type=Path, **more)
 
     def flag(self, name: str, help: str) -> None:
         self.add_argument(name, action="store_true", help=help)
 
     def choice(self, name: str, help: str, *choices: str, **more: Any) -> None:
-        self.add_argument(name, choices=choices, help=help, **more)
+        """An argument or option whose value is one of a few words."""
+        metavar = more.get("dest", name).lstrip("-").upper()
+        self.text(name, metavar, f"{help}: {any_of(choices)}", choices=choices, **more)
 
     def count(
-        self, name: str, least: int, help: str, default: int | None = None, most: int = MOST
+        self, name: str, least: int, help: str, default: int | None = None, **more: Any
     ) -> None:
-        self.text(name, "N", help, type=at_least(least, most), default=default)
+        """A whole number from `least` to `most`."""
+        type = at_least(least, more.pop("most", MOST))
+        self.text(name, "N", help, default, type=type, **more)
 
-    def seed(self, drawn: str) -> None:
-        """`drawn` says what the seed is of, as `of the failures`."""
-        self.count("--seed", 0, f"seed {drawn} (default: 0)", 0, 2**63 - 1)
+    def seed(self, drawn: str, same: str) -> None:
+        """`drawn` says what the seed is of, as `of the failures`; `same` what it decides."""
+        help = f"seed {drawn}; the same seed gives the same {same}"
+        self.count("--seed", 0, help, 0, most=2**63 - 1)
 
     def form(self, does: str, *forms: str) -> None:
         """The form of a document; the first of them is the default."""
-        help = f"how to {does} it (default: {forms[0]})"
-        self.choice("--as", help, *forms, dest="form", default=forms[0])
+        self.choice("--as", f"how to {does} it", *forms, dest="form", default=forms[0])
 
     def case(self) -> None:
         """For a command that reads one plant, as written or in one of its cases."""
-        self.text("--case", "NAME", "use this case of the plant (default: as written)", default="")
+        self.text("--case", "CASE", "use this case of the plant", "", "as written")
 
     def least(self, listed: str) -> None:
         """The smallest weight of a result that is `listed`."""
-        help = f"smallest weight of a result that is {listed} (default: {LEAST_WEIGHT:g})"
+        help = f"smallest weight of a result that is {listed}"
         self.text("--min-weight", "PERCENT", help, type=float, default=LEAST_WEIGHT)
 
     def workers(self, processes: str) -> None:
         """Where many cases are balanced; `processes` says what --jobs counts."""
-        self.count("--jobs", 1, f"{processes} (default: one for each processor)")
+        self.count("--jobs", 1, processes, otherwise="one for each processor")
         scheduler = "a dask scheduler to use instead: tcp://HOST:8786"
-        self.text("--cluster", "ADDRESS", scheduler, type=address)
+        self.text("--cluster", "ADDRESS", scheduler, type=address, otherwise="this computer")
 
     def study(self, folder: str) -> None:
         """A plant, and the folder for a study's files, by default `folder` in the plant's own."""
         self.path("file", "FILE.hog", "plant")
         self.case()
-        self.path("--into", "FOLDER", f"folder for its files (default: out/NAME/{folder})")
+        self.path("--into", "FOLDER", "folder for its files", otherwise=f"out/NAME/{folder}")
 
     def many_cases(self, folder: str) -> None:
         """A study of many cases."""
         self.study(folder)
         self.workers("number of processes")
         self.flag("--resume", "continue an interrupted study")
+
+
+def any_of(words: Sequence[str]) -> str:
+    """`a, b or c`"""
+    return " or ".join(filter(None, (", ".join(words[:-1]), words[-1])))
 
 
 def at_least(least: int, most: int = MOST) -> Callable[[str], int]:

@@ -1,22 +1,26 @@
-"""`hoggin completion`: the words a shell offers at the Tab key, read from the commands themselves.
-
-The shell's script runs `hoggin` again with `_ARGCOMPLETE` set, so it never goes stale.
-"""
+"""`hoggin completion`: the words a shell offers at the Tab key, read from the commands themselves
+and from the plant that is on the line."""
 
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import suppress
+from pathlib import Path
+from typing import TypeAlias
+
+from hoggin.commands.shells import script
+from hoggin.errors import Exit, HogginError
 
 ASKED_BY = "_ARGCOMPLETE"  # set in the environment where a shell asks
+
+Completer: TypeAlias = "Callable[..., Iterable[str]]"  # a mapping says what each word is
 
 
 def completion(options: argparse.Namespace) -> int:
     """Print the script that a shell reads at its start."""
-    from argcomplete.shell_integration import shellcode
-
-    print(shellcode(["hoggin"], shell=options.shell).strip())
-    return 0
+    print(script(options.shell), end="")
+    return Exit.DONE
 
 
 def answer_shell(parser: argparse.ArgumentParser) -> None:
@@ -24,32 +28,66 @@ def answer_shell(parser: argparse.ArgumentParser) -> None:
     import argcomplete
 
     for action in _actions(parser):
-        _say_what_fits(action)
-    argcomplete.autocomplete(parser)
+        action.completer = _completer(action)  # type: ignore[attr-defined]
+    argcomplete.autocomplete(parser, always_complete_options=False)
 
 
-def _actions(parser: argparse.ArgumentParser) -> Iterable[argparse.Action]:
-    """Every argument of the command line and of its commands."""
+def _actions(parser: argparse.ArgumentParser) -> Iterator[argparse.Action]:
+    """Every argument of the command line and of its commands that is not one of a few words."""
     for action in parser._actions:
         if isinstance(action, argparse._SubParsersAction):
             for command in action.choices.values():
                 yield from _actions(command)
-        else:
+        elif action.choices is None:
             yield action
 
 
-def _say_what_fits(action: argparse.Action) -> None:
-    from argcomplete.completers import DirectoriesCompleter, FilesCompleter
+def _completer(action: argparse.Action) -> Completer:
+    """What fits an argument, by its metavar."""
+    from hoggin.commands.plant_names import NAMES
 
-    shown = action.metavar if isinstance(action.metavar, str) else ""
-    fitting = {
-        "FOLDER": DirectoriesCompleter(),
-        "DATA.csv": FilesCompleter(("csv",)),
-        **dict.fromkeys(("FILE", "FILE.hog", "BEFORE", "AFTER"), FilesCompleter(("hog",))),
-        **_NAMED,
-    }
-    if shown in fitting:
-        action.completer = fitting[shown]  # type: ignore[attr-defined]
+    shown = str(action.metavar)
+    if shown in NAMES:
+        return _of_plant(NAMES[shown])
+    if shown in _ENDINGS:
+        return _paths(*_ENDINGS[shown])
+    return _LISTED.get(shown, _nothing)
+
+
+def _paths(*endings: str) -> Completer:
+    """Files with these endings, and folders."""
+
+    def found(prefix: str, **_: object) -> Iterator[str]:
+        folder, slash, begun = prefix.rpartition("/")
+        folder += slash
+        with suppress(OSError):
+            for one in sorted(Path(folder or ".").expanduser().iterdir()):
+                hidden = one.name.startswith(".") and not begun
+                if one.is_dir() and not hidden:
+                    yield f"{folder}{one.name}/"
+                elif one.name.endswith(endings) and not hidden:
+                    yield f"{folder}{one.name}"
+
+    return found
+
+
+def _of_plant(names: Callable[[Path, str], Mapping[str, str]]) -> Completer:
+    """Names of the plant that is on the line before the cursor."""
+
+    def found(prefix: str, parsed_args: argparse.Namespace, **_: object) -> Mapping[str, str]:
+        for place in ("file", "after", "before"):
+            named = getattr(parsed_args, place, None)
+            if named is not None and Path(named).is_file():
+                with suppress(HogginError, OSError):
+                    return names(Path(named), prefix)
+        return {}
+
+    return found
+
+
+def _nothing(**_: object) -> Iterable[str]:
+    """For a number, a date, and whatever else only the user knows."""
+    return ()
 
 
 def _codes(prefix: str, **_: object) -> list[str]:
@@ -73,4 +111,30 @@ def _classes(**_: object) -> list[str]:
     ]
 
 
-_NAMED = {"CODE": _codes, "BAND": _bands, "CLASS": _classes}
+def _breakage(**_: object) -> Iterable[str]:
+    from hoggin.models import catalog
+
+    return catalog.names("breakage")
+
+
+_LISTED: Mapping[str, Completer] = {
+    "BAND": _bands,
+    "CLASS": _classes,
+    "CODE": _codes,
+    "MODEL": _breakage,
+}
+_PLANT = (".hog",)
+_ENDINGS: Mapping[str, tuple[str, ...]] = {
+    "FOLDER": (),
+    "FILE": ("",),
+    "FILE.hog": _PLANT,
+    "NEW.hog": _PLANT,
+    "BEFORE": (*_PLANT, ".json"),
+    "AFTER": (*_PLANT, ".json"),
+    "DATA.csv": (".csv", *_PLANT),
+    "FILE.csv": (".csv",),
+    "FILE.md": (".md",),
+    "FILE.xml": (".xml",),
+    "FILE.sarif": (".sarif",),
+    "SHEET": (".csv", ".xlsx"),
+}

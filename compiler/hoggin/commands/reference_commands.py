@@ -7,34 +7,39 @@ from collections.abc import Iterator
 
 from hoggin.commands.arguments import CommandParser
 from hoggin.commands.command_line import command_parser
+from hoggin.commands.manual import MANUAL, Entry
+from hoggin.errors import Exit
 
-_SET_UP = "set-up and other programs"
+_OPENING = """\
+`hoggin` alone, or `hoggin --help`, lists the commands and ends with exit code 0. `hoggin COMMAND
+--help` explains a command. [Completion](completion.md) offers commands, options and names of the
+plant at the Tab key.
+"""
 
 
 def commands_page(note: str) -> str:
     """The whole page; `note` says how it is generated."""
-    lines = [f"{note}# Commands\n", "`hoggin --help` lists the commands of each task.\n"]
-    task = ""
-    for name, help, command in command_parser().commands():
-        heading = command.task or _SET_UP
-        if heading != task:
-            task = heading
-            lines.append(f"## For {task}\n" if task == _SET_UP else f"## {task.capitalize()}\n")
-        lines.extend(_command(name, help, command))
+    parsers = dict(command_parser().commands())
+    lines = [f"{note}# Commands\n", _OPENING, *_exit_codes()]
+    for task, entries in MANUAL.items():
+        lines.append(f"## {task[0].upper()}{task[1:]}\n")
+        for name, entry in entries.items():
+            parent, _, kind = name.rpartition(" ")
+            parser = dict(parsers[parent].commands())[kind] if parent else parsers[name]
+            lines.extend(_command(name, entry, parser))
     return "\n".join(lines)
 
 
-def _command(name: str, help: str, command: CommandParser) -> Iterator[str]:
-    example = f" Example: `{command.example}`" if command.example else ""
-    yield f"### {name}\n"
-    yield f"{help[0].upper()}{help[1:]}.{example}\n"
-    for kind, kind_help, parser in command.commands():
-        yield f"`{name} {kind}`: {kind_help}.\n"
-        yield from _arguments(parser)
-    yield from _arguments(command)
+def _exit_codes() -> Iterator[str]:
+    rows = [f"| {code:d} | {code.meaning} |" for code in Exit]
+    yield "\n".join(["| exit code | meaning |", "|---|---|", *rows, ""])
 
 
-def _arguments(command: CommandParser) -> Iterator[str]:
+def _command(name: str, entry: Entry, command: CommandParser) -> Iterator[str]:
+    yield f"{'####' if ' ' in name else '###'} {name}\n"
+    yield f"{entry.about}\n"
+    rows = [f"| `{example.command}` | {example.does} |" for example in entry.examples]
+    yield "\n".join(["| example | |", "|---|---|", *rows, ""])
     rows = [row for action in command._actions if (row := _row(action))]
     if rows:
         yield "\n".join(["| argument | meaning |", "|---|---|", *rows, ""])
@@ -44,10 +49,8 @@ def _row(action: argparse.Action) -> str:
     """The row of an argument; empty for `--help` and for a choice of commands."""
     if isinstance(action, argparse._SubParsersAction | argparse._HelpAction):
         return ""
-    name = action.option_strings[0] if action.option_strings else ""
-    value = str(action.metavar or ("" if name else action.dest)) if action.nargs != 0 else ""
-    choices = ", ".join(map(str, action.choices or ()))
-    meaning = "; ".join(part for part in (action.help, choices and f"one of {choices}") if part)
-    if action.required and name:
-        meaning += "; required"
-    return f"| `{' '.join(filter(None, (name, value)))}` | {meaning.replace('|', chr(92) + '|')} |"
+    option = action.option_strings[0] if action.option_strings else ""
+    value = str(action.metavar) if action.nargs != 0 else ""
+    needed = "; required" if action.required and option else ""
+    meaning = f"{action.help}{needed}".replace("|", "\\|")
+    return f"| `{' '.join(filter(None, (option, value)))}` | {meaning} |"
