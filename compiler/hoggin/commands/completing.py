@@ -90,10 +90,10 @@ def _nothing(**_: object) -> Iterable[str]:
     return ()
 
 
-def _codes(prefix: str, **_: object) -> list[str]:
+def _codes(**_: object) -> list[str]:
     from hoggin.diagnostics.codes import CODES
 
-    return [code for code in CODES if code.startswith(prefix.upper())]
+    return list(CODES)
 
 
 def _bands(**_: object) -> list[str]:

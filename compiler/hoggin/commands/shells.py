@@ -30,7 +30,9 @@ SHELLS: Mapping[str, Shell] = {
 }
 
 # zsh has no `compdef` before `compinit`, which a bare set-up does not call.
-_ZSH_STARTS_COMPLETION = "(( $+functions[compdef] )) || { autoload -Uz compinit && compinit -D }\n"
+_ZSH_STARTS_COMPLETION = (
+    "(( $+functions[compdef] )) || { autoload -Uz compinit && compinit -i -D }\n"
+)
 
 # The part of the line up to the cursor is passed on, with its blanks. Backslashes of paths would
 # be read as escapes. The answer is read from a file, since PowerShell can't read other streams.
