@@ -1,159 +1,114 @@
-"""The tutorial as its reader meets it: every command runs and prints what the page shows, every
-excerpt stands in the step's file, every step balances."""
+"""The tutorial as its reader meets it: typed literally in an empty folder, each command prints what
+the page shows, and the plant is issued in the end."""
 
 from __future__ import annotations
 
 import re
 import shlex
-from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 
 from hoggin.balance import balance
 from hoggin.check.checker import check_file
+from hoggin.commands.command_line import command_parser
 from hoggin.commands.main import main
 from hoggin.errors import Exit
 from hoggin.rating.rate import rate
+from hoggin.syntax.layout import laid_out
 from tests.cookbook_page import TUTORIAL_PICTURE, tutorial_picture
+from tests.docs import tutorial
 
 ROOT = Path(__file__).parents[2]
-PAGE = (ROOT / "docs" / "tutorial.md").read_text(encoding="utf-8")
-STEPS = ROOT / "examples" / "tutorial"
+PAGE = tutorial.PAGE.read_text(encoding="utf-8")
 NUMBERS = range(1, 7)
+HOW = "run: python -m tests.docs.tutorial"
 
 
-@dataclass(frozen=True)
-class Shown:
-    """A command of the page and the lines it is shown to print; `...` stands for any others."""
-
-    command: str
-    lines: tuple[str, ...]
+def blocks(kind: str) -> list[str]:
+    return re.findall(rf"^```{kind}\n(.*?)^```$", PAGE, re.MULTILINE | re.DOTALL)
 
 
-def blocks(text: str, kind: str) -> list[str]:
-    return re.findall(rf"^```{kind}\n(.*?)^```$", text, re.MULTILINE | re.DOTALL)
+COMMANDS = [command for block in blocks("console") for command, _ in tutorial.commands(block)]
 
 
-def shown() -> Iterator[Shown]:
-    for block in blocks(PAGE, "console"):
-        for part in block.split("$ ")[1:]:
-            command, *lines = part.splitlines()
-            yield Shown(command, tuple(lines))
+@pytest.fixture(scope="module")
+def session(tmp_path_factory: pytest.TempPathFactory) -> tutorial.Typed:
+    return tutorial.typed(PAGE, tmp_path_factory.mktemp("cold_beck"))
 
 
-def words(line: str) -> str:
-    """A line without its columns' widths."""
-    return " ".join(line.split())
+@pytest.mark.parametrize("place", range(len(COMMANDS)), ids=lambda place: COMMANDS[place])
+def test_a_command_prints_what_the_page_shows(session: tutorial.Typed, place: int) -> None:
+    one = session.ran[place]
+    assert one.shown == one.today, HOW
 
 
-def chapter(number: int) -> str:
-    """The page's text on one step."""
-    return re.split(r"^## Step ", PAGE, flags=re.MULTILINE)[number]
+@pytest.mark.parametrize("place", range(len(COMMANDS)), ids=lambda place: COMMANDS[place])
+def test_a_command_fails_only_where_the_page_says_so(session: tutorial.Typed, place: int) -> None:
+    one = session.ran[place]
+    shown = "\n".join(one.shown)
+    expected = Exit.DONE
+    if "error E" in shown:
+        expected = Exit.SOURCE
+    elif one.command.startswith(("hoggin balance", "hoggin issue")) and re.search(
+        "OVER LIMIT|NOT MET", shown
+    ):
+        expected = Exit.UNMET
+    assert one.code == expected
 
 
-@pytest.fixture
-def in_root(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.chdir(ROOT)
-    monkeypatch.setenv("COLUMNS", "120")
-
-
-@pytest.mark.usefixtures("in_root")
-@pytest.mark.parametrize("one", list(shown()), ids=lambda one: one.command)
-def test_a_command_prints_what_the_page_shows(
-    one: Shown, tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    program, *arguments = shlex.split(one.command)
-    assert program == "hoggin"
-    if arguments[0] == "issue":
-        arguments += ["--into", str(tmp_path / Path(arguments[1]).stem)]
-    if arguments == ["--version"]:
-        with pytest.raises(SystemExit) as end:
-            main(arguments)
-        assert end.value.code == 0
-    else:
-        overloaded = any(argument.endswith("step_4.hog") for argument in arguments)
-        fails = overloaded and arguments[0] != "compare"
-        assert main(arguments) == (Exit.UNMET if fails else Exit.DONE)
-    printed = [
-        words(line) for line in capsys.readouterr().out.replace(str(tmp_path), "out").splitlines()
-    ]
-    assert_in_order([words(line) for line in one.lines], printed)
-
-
-def assert_in_order(expected: list[str], printed: list[str]) -> None:
-    """`...` lets lines pass; a line that ends in it is a beginning."""
-    place, gap = 0, False
-    for line in expected:
-        if line == "...":
-            gap = True
-            continue
-        start = line.removesuffix("...")
-        found = [
-            number
-            for number, other in enumerate(printed[place:], place)
-            if (other.startswith(start) if line.endswith("...") else other == line)
-        ]
-        assert found, f"not printed, or not in this order: {line}"
-        assert gap or found[0] == place, f"other lines stand before: {line}"
-        place, gap = found[0] + 1, False
-    assert gap or place == len(printed), "the page leaves out the end and does not say so"
+def test_the_plant_is_issued_in_the_end(session: tutorial.Typed) -> None:
+    assert session.ran[-1].command == "hoggin issue plant.hog"
+    assert session.ran[-1].code == Exit.DONE
+    assert {"out/plant/flowsheet.pdf", "out/plant/equipment.xlsx"} <= set(session.files)
 
 
 @pytest.mark.parametrize("number", NUMBERS)
-def test_what_the_page_tells_to_write_stands_in_the_steps_file(number: int) -> None:
-    text = (STEPS / f"step_{number}.hog").read_text(encoding="utf-8")
-    lines = [line for line in text.splitlines() if line.strip()]
-    found = blocks(chapter(number), "hog")
-    assert found
-    for block in found:
-        told = [line for line in block.splitlines() if line.strip()]
-        places = [place for place in range(len(lines)) if lines[place : place + len(told)] == told]
-        assert places, f"not in step_{number}.hog:\n{block}"
+def test_a_step_of_the_examples_is_what_the_reader_has_then(
+    session: tutorial.Typed, number: int
+) -> None:
+    file = tutorial.STEPS / f"step_{number}.hog"
+    assert file.read_text(encoding="utf-8") == tutorial.finished(number, session.steps[number]), HOW
 
 
 @pytest.mark.parametrize("number", NUMBERS)
 def test_a_step_balances_and_loses_no_rock(number: int) -> None:
     """Conservation of mass, by its definition."""
-    checked = check_file(STEPS / f"step_{number}.hog")
+    checked = check_file(tutorial.STEPS / f"step_{number}.hog")
     assert checked.plant is not None and not checked.diagnostics
+    assert laid_out(checked.source) == checked.source.text  # nothing for `hoggin format` to do
     results = rate(checked.plant, balance(checked.plant), f"step_{number}.hog")
     assert results.feed_t_h == 220.0
     assert sum(product.rate_t_h for product in results.products) == pytest.approx(220.0)
     assert all(requirement.met for requirement in results.requirements)
 
 
-def test_the_slip_is_reported_as_the_page_shows(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    file = tmp_path / "step_2.hog"
-    text = (STEPS / "step_2.hog").read_text(encoding="utf-8")
-    assert "css 100 mm" in text
-    file.write_text(text.replace("css 100 mm", "css 400 mm"), encoding="utf-8")
-    assert main(["check", str(file)]) == 1
-    report = capsys.readouterr().err.partition("\n\n")[0]
-    assert report in PAGE
+def test_an_edit_that_fits_no_place_or_two_is_an_error(tmp_path: Path) -> None:
+    page = PAGE.replace("Above the line `use std.sieves`", "Above the line `use std.`")
+    assert page != PAGE
+    twice = page.replace("use std.sieves\n", "use std.sieves\nuse std.jaws\n", 1)
+    with pytest.raises(tutorial.PageError, match=r"2 lines begin with `use std\.`"):
+        tutorial.typed(twice, tmp_path)
 
 
-def test_the_turned_knob_does_what_the_page_says(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    file = tmp_path / "step_6.hog"
-    text = (STEPS / "step_6.hog").read_text(encoding="utf-8")
-    assert "css 26 mm" in text
-    file.write_text(text.replace("css 26 mm", "css 36 mm"), encoding="utf-8")
-    assert main(["issue", str(file), "--into", str(tmp_path / "out")]) == 4
-    printed = capsys.readouterr().out
-    (told,) = (block for block in blocks(PAGE, "") if "NOT MET" in block)
-    for line in told.splitlines():
-        assert line in printed
+def test_a_line_that_is_no_longer_printed_is_replaced_by_the_one_most_like_it() -> None:
+    shown = ("...", "cone  85.0  ok", "...")
+    printed = ("machines", "jaw   70.0  ok", "cone  86.5  ok", "end")
+    ran = tutorial.Ran(1, "hoggin balance plant.hog", shown, printed, 0)
+    assert ran.today == ("...", "cone  86.5  ok", "...")
+
+
+def test_commands_that_are_not_typed_here_are_commands() -> None:
+    for block in blocks("sh"):
+        for line in block.splitlines():
+            program, *arguments = shlex.split(line)
+            assert program in ("mkdir", "cd") or command_parser().parse_args(arguments).run
 
 
 def test_the_start_command_of_the_page_writes_a_plant_that_balances(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    (command,) = (block for block in blocks(PAGE, "sh") if "--feed-rate" in block)
+    (command,) = (block for block in blocks("sh") if "--feed-rate" in block)
     program, *arguments = shlex.split(command)
     monkeypatch.chdir(tmp_path)
     assert program == "hoggin"
@@ -167,5 +122,5 @@ def test_the_picture_is_todays() -> None:
 
 
 def test_links_of_the_page_lead_to_files() -> None:
-    for link in re.findall(r"\]\(([a-z_]+\.md)\)", PAGE):
+    for link in re.findall(r"\]\(([a-z_./]+\.(?:md|svg))[)#]", PAGE, re.IGNORECASE):
         assert (ROOT / "docs" / link).is_file(), link
