@@ -84,7 +84,7 @@ def test_a_step_balances_and_loses_no_rock(number: int) -> None:
 
 
 def test_an_edit_that_fits_no_place_or_two_is_an_error(tmp_path: Path) -> None:
-    page = PAGE.replace("Above the line `use std.sieves`", "Above the line `use std.`")
+    page = PAGE.replace("`use std.sieves`, add:", "`use std.`, add:")
     assert page != PAGE
     twice = page.replace("use std.sieves\n", "use std.sieves\nuse std.jaws\n", 1)
     with pytest.raises(tutorial.PageError, match=r"2 lines begin with `use std\.`"):
