@@ -324,6 +324,21 @@ def test_a_narrow_page_scrolls_one_way_only(shown: Page) -> None:
     assert shown.value("document.documentElement.scrollWidth <= innerWidth")
 
 
+@pytest.mark.parametrize("width", [1400, 420])
+def test_the_links_stay_at_the_top_and_cover_no_heading_they_lead_to(
+    shown: Page, width: int
+) -> None:
+    shown.size(width, 800)
+    shown.value("document.querySelector('nav a[href=\"#mass-balance-heading\"]').click()")
+    box = "document.querySelector('{}').getBoundingClientRect()"
+    bar, heading = box.format("nav"), box.format("#mass-balance-heading")
+    shown.until(f"{heading}.top < innerHeight")
+    assert shown.value("scrollY") > 0
+    assert shown.value(f"{bar}.top") == 0
+    assert shown.value(f"{bar}.bottom") <= shown.value(f"{heading}.top")
+    assert shown.value(f"{bar}.height") < 60
+
+
 def test_the_end_of_the_server_is_told(web: Page, small: Results) -> None:
     with serving(lambda: (Reading(small), {})) as server:
         shows(web, server)
