@@ -37,7 +37,7 @@ _ZSH_STARTS_COMPLETION = (
 # The part of the line up to the cursor is passed on, with its blanks. Backslashes of paths would
 # be read as escapes. The answer is read from a file, since PowerShell can't read other streams.
 _POWERSHELL = r"""
-Register-ArgumentCompleter -Native -CommandName hoggin, hoggin.exe -ScriptBlock {
+Register-ArgumentCompleter -Native -CommandName @('hoggin', 'hoggin.exe') -ScriptBlock {
     param($wordToComplete, $commandAst, $cursorPosition)
     $length = $cursorPosition - $commandAst.Extent.StartOffset
     $line = "$commandAst".PadRight($length).Substring(0, $length).Replace('\', '/')
