@@ -23,6 +23,7 @@ class Terminal:
     def __init__(
         self, command: Sequence[str], folder: Path, environment: Mapping[str, str]
     ) -> None:
+        self.name = Path(command[0]).name
         self._seen = ""
         self._process, self._line = pty.fork()
         if self._process == 0:

@@ -66,7 +66,9 @@ def offered(line: str, tmp_path: Path, shell: str = "bash") -> list[str]:
         (f"hoggin sweep {GRAVEL} --over first.t", {"first.top"}),
         (f"hoggin sweep {GRAVEL} --over cone.sp", {"cone.speed"}),  # at its default
         (f"hoggin sweep {GRAVEL} --over river_gravel.w", {"river_gravel.work_index"}),
-        (f'hoggin sweep {GRAVEL} --over "cone.cs', {"cone.css"}),
+        (f'hoggin sweep {GRAVEL} --over "cone.c', {"cone.css", "cone.chamber"}),
+        (f'hoggin sweep {GRAVEL} --over "cone.cs', {"cone.css 13 mm to ", "cone.css 13 mm, "}),
+        (f'hoggin sweep {GRAVEL} --over "cone.ch', {"cone.chamber"}),
         (f"hoggin mix {GRAVEL} astm.c33_57 ", {"coarse", "fine", "sand"}),
         (f"hoggin why old.hog {GRAVEL} co", {"coarse.", "cone."}),
         (f"hoggin why old.hog {GRAVEL} cone.lo", {"cone.load"}),
@@ -141,6 +143,15 @@ def test_a_shell_completes_what_is_typed(shell: Terminal, typed: str, words: str
     shell.until(PROMPT)
     shell.type(f"{typed}{TO_LINE_START}printf '%s|' \r")
     shell.until(words)
+
+
+def test_a_setting_in_quotation_marks_goes_on_with_its_value(shell: Terminal) -> None:
+    """zsh tells a program nothing of open quotation marks: there the name is completed."""
+    shell.until(PROMPT)
+    typed, value = ("\b\b 13 mm", "") if shell.name == "zsh" else ("", " to 15 mm")
+    begun = f'hoggin sweep {GRAVEL} --over "cone.cs\t'
+    shell.type(f"{begun}{typed}{value}\"{TO_LINE_START}printf '%s|' \r")
+    shell.until(f"hoggin|sweep|{GRAVEL}|--over|cone.css 13 mm{value}|")
 
 
 @pytest.mark.skipif("zsh" not in HERE, reason="no zsh on this machine")

@@ -4,6 +4,7 @@ and from the plant that is on the line."""
 from __future__ import annotations
 
 import argparse
+import os
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import suppress
 from pathlib import Path
@@ -44,14 +45,22 @@ def _actions(parser: argparse.ArgumentParser) -> Iterator[argparse.Action]:
 
 def _completer(action: argparse.Action) -> Completer:
     """What fits an argument, by its metavar."""
-    from hoggin.commands.plant_names import NAMES
+    from hoggin.commands.plant_names import NAMES, NAMES_IN_QUOTES
 
     shown = str(action.metavar)
     if shown in NAMES:
-        return _of_plant(NAMES[shown])
+        return _of_plant((NAMES_IN_QUOTES if _in_quotes() else NAMES)[shown])
     if shown in _ENDINGS:
         return _paths(*_ENDINGS[shown])
     return _LISTED.get(shown, _nothing)
+
+
+def _in_quotes() -> bool:
+    """Whether the cursor is after a quotation mark that nothing has closed."""
+    from argcomplete.lexers import split_line
+
+    quote, *_ = split_line(os.environ["COMP_LINE"], int(os.environ["COMP_POINT"]))
+    return bool(quote)
 
 
 def _paths(*endings: str) -> Completer:

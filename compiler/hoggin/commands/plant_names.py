@@ -41,6 +41,19 @@ def settings(file: Path) -> Names:
     return usual | found
 
 
+def settings_with_values(file: Path, begun: str) -> Names:
+    """The settings that may be meant; of a single one, a range and a list begun with its value. A
+    shell would end the quotation after the name alone."""
+    meant = {name: now for name, now in settings(file).items() if name.startswith(begun)}
+    stated_now = dict(stated(_statements(check_file(file))))
+    if len(meant) != 1:
+        return meant
+    ((name, now),) = meant.items()
+    if not isinstance(stated_now.get(name), tree.Measure):
+        return meant
+    return {f"{name} {now} to ": "a range", f"{name} {now}, ": "a list"}
+
+
 def products(file: Path) -> Names:
     plant = check_file(file).plant
     return {} if plant is None else {one.tag: one.title or "product" for one in plant.products}
@@ -65,6 +78,8 @@ NAMES: Mapping[str, Callable[[Path, str], Names]] = {
     "SETTING": lambda file, _: settings(file),
 }
 """What is named by an argument of each metavar."""
+NAMES_IN_QUOTES = {**NAMES, "SETTING": settings_with_values}
+"""The same in quotation marks, where values may follow."""
 
 
 def _statements(checked: Checked) -> tuple[tree.Statement, ...]:

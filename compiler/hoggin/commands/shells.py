@@ -41,6 +41,7 @@ Register-ArgumentCompleter -Native -CommandName @('hoggin', 'hoggin.exe') -Scrip
     param($wordToComplete, $commandAst, $cursorPosition)
     $length = $cursorPosition - $commandAst.Extent.StartOffset
     $line = "$commandAst".PadRight($length).Substring(0, $length).Replace('\', '/')
+    $quote = if ($line.Split('"').Count % 2) { '' } else { '"' }
     $answer = New-TemporaryFile
     $asked = @{
         _ARGCOMPLETE = '1'
@@ -60,7 +61,8 @@ Register-ArgumentCompleter -Native -CommandName @('hoggin', 'hoggin.exe') -Scrip
     try {
         hoggin 2>&1 | Out-Null
         Get-Content -Encoding UTF8 $answer | ForEach-Object {
-            [System.Management.Automation.CompletionResult]::new($_, $_, 'ParameterValue', $_)
+            $word = "$quote$_$quote"
+            [System.Management.Automation.CompletionResult]::new($word, $_, 'ParameterValue', $_)
         }
     } finally {
         foreach ($name in $asked.Keys) {
