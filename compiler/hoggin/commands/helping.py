@@ -108,7 +108,10 @@ class _Formatter(argparse.HelpFormatter):
 
 
 def _formatter(name: str) -> argparse.HelpFormatter:
-    return _Formatter(prog=name, max_help_position=26, width=_width())
+    formatter = _Formatter(prog=name, max_help_position=26, width=_width())
+    if hasattr(formatter, "_set_color"):  # from Python 3.14 on: colours of its own
+        formatter._set_color(False)
+    return formatter
 
 
 def _width() -> int:
