@@ -68,9 +68,9 @@ def included() -> list[str]:
 def unknown(bundled: Iterable[tuple[str, str]]) -> set[str]:
     """The packages of modules, given as (name, file), that the notices do not have."""
     known = {name.partition(".")[0] for name in modules()} | set(_KNOWN)
-    return {
-        name.partition(".")[0] for name, file in bundled if "site-packages" in Path(file).parts
-    } - known
+    installed = (name for name, file in bundled if "site-packages" in Path(file).parts)
+    tops = {name.partition(".")[0] for name in installed}
+    return {name for name in tops - known if not name.startswith("_pyi_")}  # PyInstaller's own
 
 
 def notices_text(beside: Iterable[str]) -> str:
