@@ -15,8 +15,6 @@ from pathlib import Path
 
 from hoggin import notices
 
-EXTRAS = ("editor", "fit", "sheets")
-"""What is built in. A cluster and data frames are for users of Python."""
 UNUSED = (
     *("_curses", "_hashlib", "_ssl", "curses", "readline", "sqlite3", "tkinter"),
     *("PyInstaller", "pip", "setuptools"),
@@ -65,6 +63,14 @@ def modules() -> list[str]:
 def included() -> list[str]:
     """The packages that Hoggin needs here. Some have no files but programs, which are left out."""
     return [package.name for package in notices.packages() if any(_files(package.name))]
+
+
+def unknown(bundled: Iterable[tuple[str, str]]) -> set[str]:
+    """The packages of modules, given as (name, file), that the notices do not have."""
+    known = {name.partition(".")[0] for name in modules()} | set(_KNOWN)
+    installed = (name for name, file in bundled if "site-packages" in Path(file).parts)
+    tops = {name.partition(".")[0] for name in installed}
+    return {name for name in tops - known if not name.startswith("_pyi_")}  # PyInstaller's own
 
 
 def notices_text(beside: Iterable[str]) -> str:

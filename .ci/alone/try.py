@@ -67,7 +67,6 @@ LINES = (
     *(
         "hoggin completion bash",
         "hoggin facts quarry.hog",
-        "hoggin notices",
         "hoggin notices typst",
     ),
     *("hoggin schema", "hoggin reference pages", DIFF, MERGE),
@@ -223,11 +222,12 @@ def shows_a_plant(root: Path) -> bool:
         assert address is not None
         page, state = fetched(address[0]), b""
         end = time.monotonic() + _PATIENCE_S
-        while b"<svg" not in state and time.monotonic() < end:
+        while b"Skarrow Hill" not in state and time.monotonic() < end:
             time.sleep(0.2)
             state = fetched(address[0] + b"state.json")
-    print(f"hoggin view: a page of {len(page)} bytes, a state of {len(state)} bytes")
-    return b"<html" in page and b"<svg" in state and b"Skarrow Hill" in state
+        plant = fetched(address[0] + b"plant.json")
+    print(f"hoggin view: a page of {len(page)} bytes, a plant of {len(plant)} bytes")
+    return b"<html" in page and b"Skarrow Hill" in state and b"<svg" in plant
 
 
 def fetched(address: bytes) -> bytes:
