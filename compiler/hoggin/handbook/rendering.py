@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import posixpath
 from collections.abc import Iterator, Sequence
 from html import escape
 from pathlib import PurePosixPath
@@ -37,6 +36,8 @@ def _page(book: Handbook, page: Page) -> str:
     for token in _all(tokens):
         if token.type == "link_open":
             _lead(token, book, page)
+        if token.type == "image" and not urlsplit(str(token.attrs["src"])).scheme:
+            token.attrs["src"] = page.target(str(token.attrs["src"]))
     return render(
         "page.html.j2",
         {},
@@ -83,7 +84,7 @@ def _lead(link: Token, book: Handbook, page: Page) -> None:
     address = urlsplit(str(link.attrs["href"]))
     if address.scheme or not address.path:
         return
-    file = posixpath.normpath(posixpath.join(posixpath.dirname(page.file), address.path))
+    file = page.target(address.path)
     for other in book.pages.values():
         if other.file == file:
             hash = f"#{address.fragment}" if address.fragment else ""
