@@ -8,10 +8,12 @@ from pathlib import PurePosixPath
 from urllib.parse import urlsplit
 
 from markdown_it import MarkdownIt
+from markdown_it.renderer import RendererHTML
 from markdown_it.token import Token
 
 from hoggin.handbook.colours import coloured
 from hoggin.handbook.contents import Handbook, Page
+from hoggin.handbook.formulas import typeset
 from hoggin.report.templating import render
 from hoggin.world import read_bytes
 
@@ -31,6 +33,7 @@ def rendered(book: Handbook) -> dict[str, bytes]:
 
 def _page(book: Handbook, page: Page) -> str:
     reader = MarkdownIt("commonmark", {"html": False, "highlight": _highlighted}).enable("table")
+    reader.add_render_rule("text", _text)
     tokens = reader.parse(book.text(page.file))
     _number_headings(tokens)
     for token in _all(tokens):
@@ -92,6 +95,13 @@ def _lead(link: Token, book: Handbook, page: Page) -> None:
             return
     del link.attrs["href"]
     link.attrs["title"] = f"in the repository: {PurePosixPath(file)}"
+
+
+def _text(_: RendererHTML, tokens: Sequence[Token], place: int, *_how: object) -> str:
+    return "".join(
+        f"<sup>{escape(part)}</sup>" if raised else escape(part)
+        for raised, part in typeset(tokens[place].content)
+    )
 
 
 def _highlighted(text: str, language: str, _: str) -> str:
