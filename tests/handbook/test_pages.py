@@ -63,6 +63,19 @@ def test_a_link_to_what_is_not_installed_is_text(tmp_path: Path) -> None:
     assert '<a title="in the repository: ../DEVELOPERS.md">the source</a>' in page
 
 
+def test_a_page_from_outside_leads_to_the_others_and_to_their_pictures(tmp_path: Path) -> None:
+    (tmp_path / "docs").mkdir()
+    index = "# Plants\n\n## Here\n\n- [Two](../two.md): a page\n- [One](one.md): another\n"
+    (tmp_path / "docs" / "index.md").write_text(index)
+    (tmp_path / "docs" / "one.md").write_text("# One\n\n[two](../two.md)\n")
+    text = "# Two\n\n[one](docs/one.md#one) ![Drawing](docs/pictures/a.svg)\n"
+    (tmp_path / "two.md").write_text(text)
+    pages = rendered(Handbook(tmp_path / "docs"))
+    assert '<a href="two.html">two</a>' in pages["one.html"].decode()
+    assert '<a href="one.html#one">one</a>' in pages["two.html"].decode()
+    assert '<img src="pictures/a.svg" alt="Drawing"' in pages["two.html"].decode()
+
+
 @pytest.mark.parametrize(
     ("heading", "expected"),
     [  # by GitHub's rule, from memory: small letters, signs dropped, blanks to hyphens

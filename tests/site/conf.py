@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import re
 
+from docutils import nodes
 from sphinx.application import Sphinx
+from sphinx.transforms.post_transforms import SphinxPostTransform
 
+from hoggin.handbook.formulas import typeset
 from tests.site.lexer import HogLexer
 
 project = "Hoggin"
@@ -52,8 +55,23 @@ pygments_dark_style = "github-dark"
 
 def setup(app: Sphinx) -> None:
     app.add_lexer("hog", HogLexer)
+    app.add_post_transform(_Formulas)
     app.connect("autodoc-process-docstring", _keep_formulas, priority=0)
     app.connect("autodoc-process-signature", _name_aliases)
+
+
+class _Formulas(SphinxPostTransform):
+    """Exponents raised in every text but code."""
+
+    default_priority = 900
+
+    def run(self, **_: object) -> None:
+        for text in list(self.document.findall(nodes.Text)):
+            is_code = isinstance(text.parent, nodes.literal | nodes.literal_block)
+            if not is_code and ("^" in text or "sqrt" in text):
+                parts = ((raised, nodes.Text(part)) for raised, part in typeset(str(text)))
+                shown = [nodes.superscript("", "", part) if up else part for up, part in parts]
+                text.parent.replace(text, shown)
 
 
 def _keep_formulas(

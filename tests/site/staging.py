@@ -3,7 +3,6 @@ beside them, the API's pages, and what the pages link to."""
 
 from __future__ import annotations
 
-import posixpath
 import re
 import shutil
 from collections.abc import Iterator
@@ -37,7 +36,7 @@ def _led(book: Handbook, page: Page) -> str:
     copies = {other.file: f"{other.name}.md" for other in book.pages.values()}
 
     def led(link: re.Match[str]) -> str:
-        path = posixpath.normpath(posixpath.join(posixpath.dirname(page.file), link[0]))
+        path = page.target(link[0])
         return copies.get(path, path)
 
     return _PATH.sub(led, book.text(page.file))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import posixpath
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -10,6 +11,7 @@ from pathlib import Path
 
 from hoggin.world import read_text
 
+_FOLDER = "docs"  # of the pages, as pages from outside it name it
 _INDEX = "index.md"
 _REMARK = re.compile(r"\A<!--.*?-->\n", re.DOTALL)
 _SECTION = re.compile(r"## (.+)")
@@ -24,6 +26,11 @@ class Page:
     file: str
     title: str
     about: str
+
+    def target(self, link: str) -> str:
+        """The path of what the page links to, seen from the index."""
+        path = posixpath.join(_FOLDER, posixpath.dirname(self.file), link)
+        return posixpath.relpath(posixpath.normpath(path), _FOLDER)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-import posixpath
 from collections.abc import Iterator, Sequence
 from html import escape
 from pathlib import PurePosixPath
 from urllib.parse import urlsplit
 
 from markdown_it import MarkdownIt
+from markdown_it.renderer import RendererHTML
 from markdown_it.token import Token
 
 from hoggin.handbook.colours import coloured
 from hoggin.handbook.contents import Handbook, Page
+from hoggin.handbook.formulas import typeset
 from hoggin.report.templating import render
 from hoggin.world import read_bytes
 
@@ -32,11 +33,14 @@ def rendered(book: Handbook) -> dict[str, bytes]:
 
 def _page(book: Handbook, page: Page) -> str:
     reader = MarkdownIt("commonmark", {"html": False, "highlight": _highlighted}).enable("table")
+    reader.add_render_rule("text", _text)
     tokens = reader.parse(book.text(page.file))
     _number_headings(tokens)
     for token in _all(tokens):
         if token.type == "link_open":
             _lead(token, book, page)
+        if token.type == "image" and not urlsplit(str(token.attrs["src"])).scheme:
+            token.attrs["src"] = page.target(str(token.attrs["src"]))
     return render(
         "page.html.j2",
         {},
@@ -83,7 +87,7 @@ def _lead(link: Token, book: Handbook, page: Page) -> None:
     address = urlsplit(str(link.attrs["href"]))
     if address.scheme or not address.path:
         return
-    file = posixpath.normpath(posixpath.join(posixpath.dirname(page.file), address.path))
+    file = page.target(address.path)
     for other in book.pages.values():
         if other.file == file:
             hash = f"#{address.fragment}" if address.fragment else ""
@@ -91,6 +95,13 @@ def _lead(link: Token, book: Handbook, page: Page) -> None:
             return
     del link.attrs["href"]
     link.attrs["title"] = f"in the repository: {PurePosixPath(file)}"
+
+
+def _text(_: RendererHTML, tokens: Sequence[Token], place: int, *_how: object) -> str:
+    return "".join(
+        f"<sup>{escape(part)}</sup>" if raised else escape(part)
+        for raised, part in typeset(tokens[place].content)
+    )
 
 
 def _highlighted(text: str, language: str, _: str) -> str:
