@@ -297,9 +297,10 @@ def _hold(role: str, use: ModelUse, reading: _Reading) -> None:
     assert isinstance(values, dict)
     model = catalog.find(role, use.model)
     for one in model.coefficients if model is not None else ():
-        size = known(one.unit or "number").size
-        si = values.get(one.name, math.nan) * size
-        reading.session.traces.bound(one.name, si, one.low * size, one.high * size, OF_MODEL)
+        unit = known(one.unit or "number")
+        si = values.get(one.name, math.nan) * unit.size
+        ends = one.low * unit.size, one.high * unit.size
+        reading.session.traces.bound(one.name, si, *ends, OF_MODEL, unit)
 
 
 def _within_table(use: ModelUse, definition: tree.ModelDefinition, reading: _Reading) -> None:
