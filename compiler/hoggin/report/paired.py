@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import partial
 
 from hoggin.report import fields, wording
 from hoggin.report.chart.scale import decimals
@@ -15,6 +16,7 @@ from hoggin.studies.paired.document import Paired
 _MOST_ROWS = 40
 _MOST_REASONS = 20
 _ROW = "row"
+_Shown = Callable[[str, str, Sequence[float | str | None]], Field]
 
 
 def document(found: Paired) -> Document:
@@ -42,8 +44,7 @@ def table(found: Paired) -> Table:
     """Every row with all its figures, for CSV."""
     columns = [
         _number_of_row(),
-        *(words(one.name, one.texts.__getitem__) for one in found.labels),
-        *(_exact(one.name, one.unit, one.values) for one in found.settings),
+        *_given(found, _exact),
         *(_exact(one.name, one.unit, one.values) for one in found.outputs),
         *(_exact(f"margin: {one.text}", one.unit, one.margins) for one in found.requirements),
         words("requirements", lambda row: met_words(found, row)),
@@ -72,12 +73,18 @@ def _cut_note(found: Paired) -> tuple[str, ...]:
 def _rows(found: Paired) -> Table:
     columns = (
         _number_of_row(),
-        *(words(one.name, one.texts.__getitem__) for one in found.labels if one.name != "note"),
-        *(_rounded(one.name, one.unit, one.values, 5) for one in found.settings),
+        *_given(found, partial(_rounded, digits=5)),
         *(_rounded(one.name, one.unit, one.values, 4) for one in found.outputs),
         words("requirements", lambda row: met_words(found, row), 30),
     )
     return fields.table("Rows", columns, range(min(found.rows, _MOST_ROWS)))
+
+
+def _given(found: Paired, shown: _Shown) -> list[Field]:
+    """The columns as they were given, in their order."""
+    labels = {one.name: words(one.name, one.texts.__getitem__) for one in found.labels}
+    settings = {one.name: shown(one.name, one.unit, one.values) for one in found.settings}
+    return [(labels | settings)[name] for name in found.given]
 
 
 def _number_of_row() -> Field:

@@ -30,6 +30,11 @@ class Given:
     fault: str = ""  # what keeps it from being read at all
 
 
+def shown(cell: Given) -> str:
+    """A cell's content as a reader has it."""
+    return f"{cell.value:.12g}" if isinstance(cell.value, float) else str(cell.value)
+
+
 @dataclass(frozen=True)
 class GivenColumn:
     heading: str
@@ -123,7 +128,7 @@ def _of_file(path: str, faults: Faults) -> GivenCases:
     for row in below:
         stray = next((cell for cell in row[len(headings) :] if cell.value or cell.fault), None)
         if stray is not None:
-            faults.add(stray.place, f"`{stray.value}` is to the right of the last heading")
+            faults.add(stray.place, f"`{shown(stray)}` is to the right of the last heading")
     return GivenCases(tuple(columns), places)
 
 

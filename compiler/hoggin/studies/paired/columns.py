@@ -14,7 +14,7 @@ from hoggin.check.values import Quantity
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import HogginError
 from hoggin.schema.units import NUMBER, Dimension, Unit, describe, in_unit, unit_of, written_unit
-from hoggin.studies.paired.cells import Faults, Given, GivenColumn, given_cases
+from hoggin.studies.paired.cells import Faults, Given, GivenColumn, given_cases, shown
 from hoggin.studies.runner.rows import RowColumn
 from hoggin.studies.runner.values import Stated, quantity, written
 
@@ -44,9 +44,11 @@ _COMMA = re.compile(r"[+-]?[0-9]+,[0-9]")
 
 @dataclass(frozen=True)
 class CaseTable:
-    """The rows of a study. labels: the heading and texts of columns that set nothing. cases: the
-    plant's case of each row, "" as it is written; empty if no column has them. places: of rows."""
+    """The rows of a study. given: the names of its columns in their order. labels: the heading and
+    texts of columns that set nothing. cases: the plant's case of each row, "" as it is written;
+    empty if no column has them. places: of rows."""
 
+    given: tuple[str, ...]
     columns: tuple[RowColumn, ...]
     labels: tuple[tuple[str, tuple[str, ...]], ...]
     cases: tuple[str, ...]
@@ -68,7 +70,7 @@ def case_table(cases: Any, stated: Stated, known_cases: Sequence[str]) -> CaseTa
     columns: list[RowColumn] = []
     labels: list[tuple[str, tuple[str, ...]]] = []
     named: tuple[str, ...] = ()
-    seen: set[str] = set()
+    seen: dict[str, None] = {}
     for column in given.columns:
         try:
             name, unit = _headed(column.heading, stated)
@@ -78,7 +80,7 @@ def case_table(cases: Any, stated: Stated, known_cases: Sequence[str]) -> CaseTa
         if name in seen:
             faults.add(column.place, f"`{name}` has two columns")
             continue
-        seen.add(name)
+        seen[name] = None
         if name in (*LABELS, CASE):
             labels.append((name, tuple(_label(cell, faults) for cell in column.cells)))
             if name == CASE:
@@ -89,13 +91,13 @@ def case_table(cases: Any, stated: Stated, known_cases: Sequence[str]) -> CaseTa
     faults.hold()
     if not columns and not named:
         raise HogginError("the cases set nothing: head a column with a setting's name, or `case`")
-    return CaseTable(tuple(columns), tuple(labels), named, given.places)
+    return CaseTable(tuple(seen), tuple(columns), tuple(labels), named, given.places)
 
 
 def _label(cell: Given, faults: Faults) -> str:
     if cell.fault and not cell.value:
         faults.add(cell.place, cell.fault)
-    return f"{cell.value:g}" if isinstance(cell.value, float) else str(cell.value)
+    return shown(cell)
 
 
 def _check_cases(

@@ -46,14 +46,16 @@ class PairedRequirement(Frozen):
 
 
 class Paired(Frozen):
-    """places: where each row is, as `cases.csv:15`. refused: why a row has no balance, "" where it
-    has one. overloaded: the machines that can't take their feed. all_met: whether a row has a
-    balance, no machine is overloaded, and all requirements are met."""
+    """given: the names of the columns in their order. places: where each row is, as
+    `cases.csv:15`. refused: why a row has no balance, "" where it has one. overloaded: the machines
+    that can't take their feed. all_met: whether a row has a balance, no machine is overloaded, and
+    all requirements are met."""
 
     title: str
     revision: str
     source_file: str
     compiler_version: str
+    given: tuple[str, ...]
     labels: tuple[PairedLabel, ...]
     settings: tuple[PairedSetting, ...]
     outputs: tuple[PairedOutput, ...]

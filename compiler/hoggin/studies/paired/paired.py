@@ -163,6 +163,7 @@ class _Found:
             revision=first.plant.revision,
             source_file=first.file,
             compiler_version=__version__,
+            given=table.given,
             labels=tuple(PairedLabel(name=name, texts=texts) for name, texts in table.labels),
             settings=tuple(map(_setting, table.columns)),
             outputs=tuple(

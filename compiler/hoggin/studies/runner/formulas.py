@@ -8,7 +8,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
-from hoggin.schema.tracing import Bound, Formula, Freedom, Operation, Operator, Path, Variable
+from hoggin.schema.tracing import (
+    OF_CLASS,
+    Bound,
+    Formula,
+    Freedom,
+    Operation,
+    Operator,
+    Path,
+    Variable,
+)
 
 _SLACK = 1e-9  # of a bound
 _OPERATORS: Mapping[Operator, Callable[[Array, Array], Array]] = {
@@ -60,7 +69,7 @@ def outside(freedom: Freedom, values: Mapping[str, Array], count: int) -> dict[i
     """Cases of `count` in which a number is outside a range of its class, its model or nature, each
     with the reason."""
     found: dict[int, str] = {}
-    for bound in freedom.bounds:
+    for bound in sorted(freedom.bounds, key=lambda bound: bound.by != OF_CLASS):
         cases = np.flatnonzero(np.broadcast_to(beyond(bound, freedom, values), count))
         if len(cases):
             value = np.broadcast_to(bounded(bound, freedom, values), count)

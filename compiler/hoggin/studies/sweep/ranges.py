@@ -18,7 +18,7 @@ from hoggin.check.scope import Scope, Session
 from hoggin.check.values import Quantity
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.errors import HogginError
-from hoggin.schema.tracing import Freedom, Variable
+from hoggin.schema.tracing import OF_CLASS, Freedom, Variable
 from hoggin.schema.units import NUMBER, Unit, describe, in_unit, unit_of
 from hoggin.studies.runner.formulas import beyond, bounded
 from hoggin.syntax import given
@@ -126,7 +126,7 @@ def hold(one: Over, freedom: Freedom) -> None:
         raise HogginError(
             f"`{one.name}` is {describe(variable.dimension)}, not {describe(one.unit.dimension)}"
         )
-    for bound in freedom.bounds:
+    for bound in sorted(freedom.bounds, key=lambda bound: bound.by != OF_CLASS):
         outside = beyond(bound, freedom, {name: one.si})
         if len(outside) > 1 and outside.any():
             value = bounded(bound, freedom, {name: one.si})[int(np.argmax(outside))]

@@ -41,6 +41,7 @@ from hoggin.syntax.settings import Setting
 from hoggin.world import World
 
 MOST_CASES = 1_000_000
+_NO_WORD = "E0304"
 _TRIED = 17  # steps of a sweep of which one has to be sound
 
 
@@ -120,9 +121,9 @@ def prepared(question: SweepQuestion) -> PreparedSweep:
             runs.append(
                 _run(_opened(question, free, words) if is_changed else closed, numeric, word)
             )
-    except (SourceError, BeyondError):
+    except (SourceError, BeyondError) as fault:
         columns = _columns(overs)
-        if not _stands_anywhere(question, columns):
+        if _is_misspelt(fault) or not _stands_anywhere(question, columns):
             raise
         found = opened_with(question.world, (), question.read, question.case)
         return PreparedSweep(found, _told(found), overs, cases, columns=columns)
@@ -141,6 +142,11 @@ def _columns(overs: Sequence[Over]) -> tuple[RowColumn, ...]:
         )
         for one, axis in zip(overs, places, strict=True)
     )
+
+
+def _is_misspelt(fault: HogginError) -> bool:
+    """Whether a word is none that its setting takes: that is no value to be refused."""
+    return any(one.code == _NO_WORD for one in fault.diagnostics)
 
 
 def _stands_anywhere(question: SweepQuestion, columns: Sequence[RowColumn]) -> bool:
