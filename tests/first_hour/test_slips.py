@@ -74,7 +74,7 @@ _TOLD = [
     ("css 100 mm", "css: 100 mm", "remove it"),
     ("deck top 34 mm", "deck top: 34 mm", "remove it"),
     ("css 100 mm", "css 100\u00a0mm", "write a plain space"),
-    ("0.5 mm:", "500 µm:", "write micrometres as `um`"),
+    ("0.5 mm:", "500 µm:", "micrometres are `um`"),
     ('"A"', "“A”", "straight quotes"),
     ("20 mm: 11 %, 4 mm: 4 %", "20 mm: 11 % #4: 4 %", "write a sieve by its size"),
     ("4 mm: 4 %", "No. 4: 4 %", "write a sieve by its size"),

@@ -210,6 +210,16 @@ class Expander:
         if self._claim(node.name, entry, body):
             self.network.add(entry)
 
+    def _rock(self, fact: tree.Fact, tag: str, scope: Scope) -> MaterialEntity | None:
+        value = fact.value
+        if not isinstance(value, tree.Path):
+            span = fact.name.span if value is None else value.span
+            return self.session.report(E0401.rock_not_named(), span)
+        material = self._material(value, scope)
+        if material is not None:
+            self.materials[tag] = material
+        return material
+
     def _read_feed(self, node: tree.Declaration, tag: str, scope: Scope) -> Feed | None:
         report = self.session.report
         material: MaterialEntity | None = None
@@ -221,11 +231,9 @@ class Expander:
         said = self.listing.of(node, tag, scope)
         for statement in filter(_says_what_enters, node.body):
             match statement:
-                case tree.Fact(name=tree.Ident(text="rock") as name, value=tree.Path() as path):
+                case tree.Fact(name=tree.Ident(text="rock") as name):
                     once(seen, name, self.session)
-                    material = self._material(path, scope)
-                    if material is not None:
-                        self.materials[tag] = material
+                    material = self._rock(statement, tag, scope)
                 case tree.Fact(name=tree.Ident(text="passing") as name):
                     once(seen, name, self.session)
                     points = stated_grading(statement, scope, self.session)

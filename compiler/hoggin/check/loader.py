@@ -147,7 +147,10 @@ class Loader:
                     return report(E0203.without_alias(target.text), target.span)
                 return self._world.open_relative(target.text, used_in)
             if len(target.parts) == 1:
-                return report(E0203.not_standard(target.dotted), target.span)
+                name = target.dotted
+                is_known = f"std.{name}" in installed_libraries()
+                fault = E0203.prefix_missing if is_known else E0203.not_standard
+                return report(fault(name), target.span)
             return self._world.open_library(target.dotted)
         except PluginError as fault:
             report(E0211.broken(str(fault)), target.span)

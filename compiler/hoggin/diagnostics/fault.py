@@ -25,10 +25,26 @@ Fix = Literal[
     "replace",  # the word at fault, by a word that the help names
     "choose a member",  # as `NAME.word`, by a word that the help names
     "rewrite",  # the whole span, as the help writes it
+    "rewrite with the word before",  # that word too, as the help writes both
     "quote",  # put the span in quotes
+    "remove the quotes",
+    "straighten the quotes",
+    "remove the sign",
+    "write the size",  # of a sieve, as the help has it
+    "write a space",
+    "write a comment",
+    "separate",  # by the sign that the help names
+    "begin the line",  # with the word that the help names
+    "compare",
+    "turn the route",
+    "name the kind",
+    "name the deck",
     "append a unit",  # one that the help names
     "close the text",
-    "close the block",
+    "close the block",  # at the end of the file
+    "close the block here",  # after the place of its note
+    "open the block",
+    "move to the block",  # what is among the arguments
     "add a setting",  # to the block, as the help writes it
     "add an argument",  # to the brackets, as the help writes it
     "add a line",  # to the block, as the help writes it

@@ -1,30 +1,29 @@
 """Quick-fixes: the fixes that a diagnostic offers, as edits.
 
 Each message declares its fix (`diagnostics/fault.py`); the words for it are in backticks in its
-help. If there are several proposals, only those that the checker accepts are kept.
+help. Each is tried by the checker before it is offered.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import islice
 from typing import TypeGuard
 
 from hoggin.check.checker import check
 from hoggin.diagnostics.diagnostic import Diagnostic
-from hoggin.diagnostics.source import Source
-from hoggin.editor.edits import Edit, applied
+from hoggin.editor.edits import CODE, Edit, Fix, applied, insertion
 from hoggin.editor.project import Project
 from hoggin.editor.reading import OpenWorld
 from hoggin.editor.snapshot import Snapshot
+from hoggin.editor.text_fixes import TEXT_FIXES
 from hoggin.schema.asked import sized_names
 from hoggin.syntax import tree
 from hoggin.syntax.walk import nodes_at
 from hoggin.world import library_names
 
-_CODE = re.compile(r"`([^`\n]+)`")
 _NUMBER = re.compile(r"add `[^`]+`, (.+?) to ")
 _WORDS = re.compile(r"choose `\w+` from (.+)")
 _REST = re.compile(r"[ \t]*#.*|[ \t]*$", re.MULTILINE)  # of a line: nothing, or a comment
@@ -35,13 +34,6 @@ _MOST = 12
 _Block = tree.Declaration | tree.PlantDefinition | tree.Definition | tree.Operation | tree.Project
 
 
-@dataclass(frozen=True, slots=True)
-class Fix:
-    title: str
-    edits: tuple[Edit, ...]
-    sure: bool  # the one there is
-
-
 def fixes(snapshot: Snapshot, diagnostic: Diagnostic) -> tuple[Fix, ...]:
     """The fixes for a diagnostic of the snapshot's own file."""
     if diagnostic.span.source.name != snapshot.name or not diagnostic.fix:
@@ -50,25 +42,46 @@ def fixes(snapshot: Snapshot, diagnostic: Diagnostic) -> tuple[Fix, ...]:
 
 
 def tried(project: Project, snapshot: Snapshot, diagnostic: Diagnostic) -> tuple[Fix, ...]:
-    """The same; if there are several, each is tried, and one that causes another error is left out.
-    If one is left, it is the preferred fix."""
+    """The same, each tried: one is left out if the diagnostic stays, or if it causes another error
+    on the same line or, where there are several, anywhere. If one is left, it is the preferred
+    fix."""
     found = fixes(snapshot, diagnostic)
-    if len(found) < 2 or any(fix.sure for fix in found):
-        return found
     before = {(d.code, d.message) for d in snapshot.checked.diagnostics}
-    left = [fix for fix in found if not _brings(project, snapshot, fix) - before]
+    left = []
+    for fix in found:
+        after = _checked(project, snapshot, fix)
+        brought = [
+            found
+            for found in after
+            if found.is_error
+            and found.code not in _STILL_MISSING
+            and (found.code, found.message) not in before
+            and (not fix.sure or (diagnostic.fix in TEXT_FIXES and _is_near(found, diagnostic)))
+        ]
+        if not brought and not any(_is_same(one, diagnostic, fix) for one in after):
+            left.append(fix)
     return (replace(left[0], sure=True),) if len(left) == 1 else tuple(left)
 
 
-def _brings(project: Project, snapshot: Snapshot, fix: Fix) -> set[tuple[str, str]]:
-    """The errors of the text with a fix applied, except for what is still missing."""
+def _is_near(one: Diagnostic, other: Diagnostic) -> bool:
+    """Whether two diagnostics are on the same line."""
+    return one.span.source.name == other.span.source.name and one.span.line == other.span.line
+
+
+def _checked(project: Project, snapshot: Snapshot, fix: Fix) -> list[Diagnostic]:
+    """The errors and warnings of the text with a fix applied."""
     texts = {snapshot.path: applied(snapshot.source.text, fix.edits)}
     world = OpenWorld(snapshot.path, {**project.texts, **texts})
-    return {
-        (found.code, found.message)
-        for found in check(world, world.open_main(), project.reader).diagnostics
-        if found.is_error and found.code not in _STILL_MISSING
-    }
+    return list(check(world, world.open_main(), project.reader).diagnostics)
+
+
+def _is_same(after: Diagnostic, before: Diagnostic, fix: Fix) -> bool:
+    """Whether a diagnostic is still there, where the fix has moved it."""
+    if (after.code, after.message) != (before.code, before.message):
+        return False
+    moves = (e for e in fix.edits if e.end <= before.span.start)
+    moved = before.span.start + sum(len(e.text) - (e.end - e.start) for e in moves)
+    return after.span.start == moved
 
 
 def _fix(
@@ -80,11 +93,11 @@ def _fix(
 def _replacing(_: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
     """The wrong word is the end of the blamed text that the message names."""
     written, end = diagnostic.span.text, diagnostic.span.end
-    named = [word for word in _CODE.findall(diagnostic.message) if written.endswith(word)]
+    named = [word for word in CODE.findall(diagnostic.message) if written.endswith(word)]
     if not named:
         return
     wrong = max(named, key=len)
-    right = _CODE.findall(diagnostic.help)
+    right = CODE.findall(diagnostic.help)
     if diagnostic.fix == "choose a member":
         right = [f"{wrong}.{word}" for word in right if word not in sized_names()]
     sure = len(right) == 1
@@ -98,7 +111,7 @@ def _with_unit(_: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
     """A number that lacks its unit."""
     if re.fullmatch(r"[0-9.eE+-]+", diagnostic.span.text):
         end = diagnostic.span.end
-        for unit in _CODE.findall(diagnostic.help):
+        for unit in CODE.findall(diagnostic.help):
             yield _fix(f"write it in {unit}", diagnostic, end, end, f" {unit}", sure=False)
 
 
@@ -106,26 +119,15 @@ def _rewriting(_: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
     """A share that lacks its `%`, or a text that lacks its quotes."""
     span = diagnostic.span
     is_quote = diagnostic.fix == "quote"
-    text = f'"{span.text}"' if is_quote else _CODE.findall(diagnostic.help)[0]
+    text = f'"{span.text}"' if is_quote else CODE.findall(diagnostic.help)[0]
     if not (is_quote and '"' in span.text):
         yield _fix(f"write `{text}`", diagnostic, span.start, span.end, text)
-
-
-def _closing_text(_: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
-    end = diagnostic.span.end
-    yield _fix("close the text", diagnostic, end, end, '"')
-
-
-def _closing_block(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
-    text = snapshot.source.text
-    last = "" if text.endswith("\n") else "\n"
-    yield _fix("close the block", diagnostic, len(text), len(text), f"{last}}}\n")
 
 
 def _adding(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
     """A setting in the machine's block, or a parameter in its brackets, that is missing."""
     is_setting = diagnostic.fix == "add a setting"
-    name = _CODE.findall(diagnostic.message)[0]
+    name = CODE.findall(diagnostic.message)[0]
     node = _declaration_at(snapshot, diagnostic.span.start)
     if node is None:
         return
@@ -139,9 +141,27 @@ def _adding(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
             yield Fix(f"add `{line}`", (edit,), len(values) == 1)
 
 
+def _moving(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
+    """A setting that is among the arguments, written in the machine's block."""
+    source = diagnostic.span.source
+    for node in nodes_at(snapshot.file, diagnostic.span.start):
+        if not isinstance(node, tree.Declaration):
+            continue
+        for place, one in enumerate(node.arguments):
+            if one.span.start <= diagnostic.span.start < one.span.end:
+                first, last = one.span.start, one.span.end
+                if place:
+                    first = node.arguments[place - 1].span.end
+                elif len(node.arguments) > 1:
+                    last = node.arguments[1].span.start
+                line = one.span.text.replace(":", "", 1)
+                cut = Edit(source.name, first, last, "")
+                yield Fix(f"move `{line}` to the block", (cut, _with_line(node, line)), True)
+
+
 def _stating(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
     """A line that a block must have, if the help contains it in full."""
-    line = _CODE.findall(diagnostic.help)[0]
+    line = CODE.findall(diagnostic.help)[0]
     path = nodes_at(snapshot.file, diagnostic.span.start)
     plants = [n for n in path if isinstance(n, tree.PlantDefinition)]
     blocks = plants if diagnostic.fix == "add a line to the plant" else [*filter(_is_block, path)]
@@ -150,7 +170,7 @@ def _stating(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
 
 
 def _naming_sieves(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
-    line = _CODE.findall(diagnostic.help)[1]
+    line = CODE.findall(diagnostic.help)[1]
     library = "std.sieves"
     for node in nodes_at(snapshot.file, diagnostic.span.start):
         if isinstance(node, tree.PlantDefinition):
@@ -179,18 +199,18 @@ def _with_line(node: _Block, line: str) -> Edit:
     """Add a line to a block, after its last; or a block if there is none."""
     source, text, body = node.span.source, node.span.text, node.body or ()
     if "{" not in text:
-        return _insert(source, node.span.end, f" {{ {line} }}")
+        return insertion(source, node.span.end, f" {{ {line} }}")
     if body:
         last = body[-1].span
         if "\n" not in text:
-            return _insert(source, last.end, f"; {line}")
+            return insertion(source, last.end, f"; {line}")
         rest = _REST.match(source.text, last.end)
         end = rest.end() if rest is not None else last.end
-        return _insert(source, end, f"\n{' ' * (last.column - 1)}{line}")
+        return insertion(source, end, f"\n{' ' * (last.column - 1)}{line}")
     opened = node.span.start + text.rindex("{") + 1
     if "\n" not in text and text.endswith("}"):
         return Edit(source.name, opened, node.span.end - 1, f" {line} ")
-    return _insert(source, opened, f"\n{' ' * (node.span.column + 1)}{line}")
+    return insertion(source, opened, f"\n{' ' * (node.span.column + 1)}{line}")
 
 
 def _with_argument(node: tree.Declaration, argument: str) -> Edit | None:
@@ -199,14 +219,12 @@ def _with_argument(node: tree.Declaration, argument: str) -> Edit | None:
         return None
     source = node.span.source
     if node.arguments:
-        return _insert(source, node.arguments[-1].span.end, f", {argument}")
+        return insertion(source, node.arguments[-1].span.end, f", {argument}")
     end = node.of.span.end
     opened = _OPENED.match(source.text, end)
-    return _insert(source, opened.end() if opened else end, argument if opened else f"({argument})")
-
-
-def _insert(source: Source, place: int, text: str) -> Edit:
-    return Edit(source.name, place, place, text)
+    return insertion(
+        source, opened.end() if opened else end, argument if opened else f"({argument})"
+    )
 
 
 def _using(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
@@ -220,8 +238,8 @@ def use_line(snapshot: Snapshot, library: str) -> Edit:
     """Add a `use`, after the file's last or otherwise at its top."""
     uses = [s for s in snapshot.file.statements if isinstance(s, tree.Use)]
     if not uses:
-        return _insert(snapshot.source, 0, f"use {library}\n")
-    return _insert(snapshot.source, uses[-1].span.end, f"\nuse {library}")
+        return insertion(snapshot.source, 0, f"use {library}\n")
+    return insertion(snapshot.source, uses[-1].span.end, f"\nuse {library}")
 
 
 def _removing(_: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
@@ -237,8 +255,8 @@ _BY_FIX: dict[str, Callable[[Snapshot, Diagnostic], Iterator[Fix]]] = {
     **dict.fromkeys(("replace", "choose a member"), _replacing),
     **dict.fromkeys(("rewrite", "quote"), _rewriting),
     "append a unit": _with_unit,
-    "close the text": _closing_text,
-    "close the block": _closing_block,
+    **TEXT_FIXES,
+    "move to the block": _moving,
     **dict.fromkeys(("add a setting", "add an argument"), _adding),
     **dict.fromkeys(("add a line", "add a line to the plant"), _stating),
     "add sieves": _naming_sieves,

@@ -1,7 +1,7 @@
 """Laboratories' names of sieves as apertures in mm.
 
-The numbers and inch sizes of ASTM E11 are from memory; tests compare them with the series in the
-library fluids.
+The inch sizes of ASTM E11 are from memory; tests compare them with the series in the library
+fluids.
 """
 
 from __future__ import annotations
@@ -12,18 +12,11 @@ from dataclasses import dataclass
 
 from hoggin.intake.numbers import as_number
 from hoggin.intake.sheet import SheetError
+from hoggin.schema.sieve_numbers import NUMBERED
 
 SMALLEST_MM, LARGEST_MM = 0.001, 5000.0
 _NO_SIEVE = ("this is not a sieve", "write it as `31.5 mm`, `63 um`, `3/8 in` or `No. 4`")
 
-# ASTM E11: the number of a sieve and its nominal aperture in mm.
-NUMBERED: Mapping[str, float] = {
-    **{"3.5": 5.6, "4": 4.75, "5": 4.0, "6": 3.35, "7": 2.8, "8": 2.36, "10": 2.0, "12": 1.7},
-    **{"14": 1.4, "16": 1.18, "18": 1.0, "20": 0.85, "25": 0.71, "30": 0.6, "35": 0.5},
-    **{"40": 0.425, "45": 0.355, "50": 0.3, "60": 0.25, "70": 0.212, "80": 0.18, "100": 0.15},
-    **{"120": 0.125, "140": 0.106, "170": 0.09, "200": 0.075, "230": 0.063, "270": 0.053},
-    **{"325": 0.045, "400": 0.038, "450": 0.032, "500": 0.025, "635": 0.02},
-}
 # ASTM E11: the name of a sieve in inches and its nominal aperture in mm, which is not always 25.4
 # times the name.
 CALLED_INCHES: Mapping[float, float] = {

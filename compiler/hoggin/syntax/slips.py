@@ -8,11 +8,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from itertools import islice
+from itertools import islice, takewhile
 
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.families.text import E0101, E0102
 from hoggin.diagnostics.source import Source, Span
+from hoggin.schema.sieve_numbers import size_text
 from hoggin.syntax.tokens import OTHER_SIGNS, Token
 
 _BLANKS = re.compile(r"[ \t\u00a0\u2007\u2009\u202f]+")
@@ -42,7 +43,9 @@ def _report_sieve_numbers(tokens: list[Token], source: Source, diagnostics: Diag
     """`#4: 12 %` in a list of sieves: a sieve's number, which would be passed over as a comment."""
     signs = [found.span("sign") for found in _SIEVE_NUMBER.finditer(source.text)]
     for start, end in _in_lists_of_sieves(signs, tokens):
-        diagnostics.report(E0102.sieve_number(source.text[start:end]), Span(source, start, end))
+        written = source.text[start:end]
+        fault = E0102.sieve_number(written, size_text(written.removeprefix("#")))
+        diagnostics.report(fault, Span(source, start, end))
 
 
 def _in_lists_of_sieves(
@@ -248,8 +251,21 @@ def _equal(place: _Place) -> _Slip | None:
     return None
 
 
+def _greater(place: _Place) -> _Slip | None:
+    """`>` and `>>` for an arrow, where a line begins with a name."""
+    if not (place.opener == place.before == "NAME") or place.depth:
+        return None
+    signs = list(
+        takewhile(lambda one: one.text == ">", place.tokens[place.index : place.index + 9])
+    )
+    if not signs:
+        return None
+    return Token("ARROW", "->", signs[0].start, signs[-1].end), len(signs), "->"
+
+
 _MENDS: dict[str, Callable[[_Place], _Slip | None]] = {
     "NUMBER": _number,
     "SIGN": _sign,
     "EQUAL": _equal,
+    "COMPARISON": _greater,
 }

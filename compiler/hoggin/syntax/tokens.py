@@ -16,6 +16,7 @@ MOST_TOKENS = 200_000  # words and signs: some 30,000 lines
 _MOST_FAULTS = 20
 _IGNORED = ("BLANK", "COMMENT")
 _QUOTES = '"“”„'
+_SINGLE_QUOTED = re.compile(r"(?<![0-9])['‘][^'’\n]*['’]")
 # Signs of other notations: the kind of token that each is meant to be, and how it is written here.
 OTHER_SIGNS = {
     "≤": ("COMPARISON", "<="),
@@ -106,7 +107,7 @@ def _report_characters(source: Source, start: int, diagnostics: Diagnostics) -> 
     """Report what is at `start` and return the offset where reading may continue."""
     text = source.text
     letter = text[start]
-    if letter in _QUOTES:
+    if letter in _QUOTES or _SINGLE_QUOTED.match(text, start):
         return _report_text(source, start, diagnostics)
     if letter in _REPORTED:
         end = start + 1
@@ -126,10 +127,13 @@ def _report_text(source: Source, start: int, diagnostics: Diagnostics) -> int:
     text = source.text
     line_end = text.find("\n", start)
     line_end = len(text) if line_end < 0 else line_end
-    if text[start] != '"':
-        closed = re.compile('[“”„"]').search(text, start + 1, line_end)
+    letter = text[start]
+    if letter != '"':
+        closed = re.compile("['’]" if letter in "'‘" else '[“”„"]').search(
+            text, start + 1, line_end
+        )
         end = closed.end() if closed else line_end
-        diagnostics.report(E0102.other_quotes(text[start]), Span(source, start, end))
+        diagnostics.report(E0102.other_quotes(letter), Span(source, start, end))
         return end
     # A brace at the line's end is rather the block's than the text's.
     end = start + len(re.sub(r"[\s{};]*$", "", text[start:line_end]))

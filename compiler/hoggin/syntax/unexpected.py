@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from hoggin.diagnostics.families.text import E0101
 from hoggin.diagnostics.fault import Fault
 from hoggin.schema.kinds import KINDS
+from hoggin.schema.sieve_numbers import size_text
 from hoggin.syntax.tokens import Token
 
 _WORDS = {
@@ -36,9 +37,11 @@ _WORDS = {
     "CARET": "an operator",
 }
 _OTHERS = (
-    "use let require rule class template setting plant series model deck product rock band "
+    "use let require rule class template setting plant series model deck product material band "
     "grading maximize minimize choose option"
 )
+# Words of other languages for a statement of this one.
+_ELSEWHERE = {"import": "use", "include": "use", "rock": "material", "assert": "require"}
 _OPENING = ("feed", *KINDS, "section", *_OTHERS.split())
 
 
@@ -67,6 +70,8 @@ def misspelt(line: Sequence[Token], token: Token) -> str:
         return ""
     if len(line) == 1 and token.kind == "COLON":
         return ""
+    if line[0].text in _ELSEWHERE and len(line) > 1:
+        return _ELSEWHERE[line[0].text]
     near = get_close_matches(line[0].text.lower(), _OPENING, n=1, cutoff=0.75)
     return near[0] if near and near[0] != line[0].text else ""
 
@@ -85,6 +90,8 @@ def _of_signs(found: str, line: Sequence[Token], token: Token, accepted: set[str
         return E0101.base_with_arguments(found)
     if token.kind == "COLON" and kinds == ["NAME"]:
         return E0101.kind_missing(found, line[0].text)
+    if token.kind == "COMPARISON" and kinds[:1] == ["NAME"] and "ARROW" not in kinds:
+        return E0101.require_missing(found)
     if token.kind == "EQUAL" and "COMPARISON" in accepted:
         return E0101.comparison_missing(found)
     return None
@@ -100,6 +107,8 @@ def _of_names(found: str, line: Sequence[Token], token: Token, accepted: set[str
         return E0101.letter_for_zero(found, f"{line[-1].text[:-1]}0 {token.text}")
     if kinds[-2:] in (["KIND", "NAME"], ["PRODUCT", "NAME"]):
         return E0101.name_of_two_words(found, f"{line[-1].text}_{token.text}")
+    if "COMPARISON" in accepted and kinds[:1] == ["REQUIRE"]:
+        return E0101.comparison_missing(found)
     if "SEMICOLON" in accepted and "ARROW" not in kinds:
         return E0101.two_statements(found)
     return None
@@ -112,7 +121,7 @@ def _of_numbers(
     if token.kind not in ("MEASURE", "NUMBER"):
         return None
     if kinds[-2:] == ["NAME", "DOT"] and line[-2].text.lower() == "no":
-        return E0101.sieve_number(found)
+        return E0101.sieve_number(found, size_text(token.text))
     if kinds[-1:] in (["KIND"], ["PRODUCT"]):
         return E0101.name_begins_with_digit(found)
     if kinds == ["DECK"]:

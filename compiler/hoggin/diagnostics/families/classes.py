@@ -50,6 +50,11 @@ class E0401(Fault):
     not_a_product = Message[str, str](
         "`{name}` is a {is_a}, not a product", "write `-> {name}`, or give the product another name"
     )
+    rock_not_named = Message[()](
+        "`rock` is the name of a material",
+        "write a name without quotes, as in `rock granite`",
+        "remove the quotes",
+    )
     text_without_quotes = Message[str, str](
         "`{name}` is a text in quotes", 'write `{name} "{written}"`', "quote"
     )
@@ -157,7 +162,9 @@ class E0403(Fault):
         "write it in the block of `{owner}`, or in a `case` of the plant",
     )
     is_a_setting = Message[str](
-        "unknown parameter `{name}`", "it is a setting: write it in {{ }}, as in `{{ css 100 mm }}`"
+        "unknown parameter `{name}`",
+        "it is a setting: write it in {{ }}, as in `{{ css 100 mm }}`",
+        "move to the block",
     )
     is_a_parameter = Message[str](
         "unknown setting `{name}`",

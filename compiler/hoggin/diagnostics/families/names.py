@@ -92,6 +92,9 @@ class E0203(Fault):
         "standard libraries begin with `std.`; for a file of your own write "
         '`use "{path:last part}.hog" as {path:last part}`',
     )
+    prefix_missing = Message[str](
+        "`{path}` is not a standard library", "did you mean `std.{path}`?", "replace"
+    )
 
     unreadable = Unknown[str, str]("can't use `{shown}`: {fault}", compared=0)
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from hoggin.diagnostics.fault import Fault, Message
+from hoggin.diagnostics.fault import Fault, Fix, Message
 
 
-def _unexpected(help: str) -> Message[str]:
-    return Message[str]("unexpected {found}", help)
+def _unexpected(help: str, fix: Fix = "") -> Message[str]:
+    return Message[str]("unexpected {found}", help, fix)
 
 
 class E0101(Fault):
@@ -26,31 +26,49 @@ class E0101(Fault):
     )
     expected_statement = _unexpected("start the line with a name or a word of the language")
     expected_value = _unexpected("expected a quantity, a name or an expression")
-    comment_sign = _unexpected("start a comment with `#`")
-    hyphen_in_name = _unexpected("a name can't contain `-`: write `_`")
-    route_backwards = _unexpected("a route runs from left to right, as in `bars.over -> primary`")
+    comment_sign = _unexpected("start a comment with `#`", "write a comment")
+    hyphen_in_name = _unexpected("write `_`: a name can't contain `-`", "rewrite")
+    route_backwards = _unexpected(
+        "a route runs from left to right, as in `bars.over -> primary`", "turn the route"
+    )
     base_with_arguments = _unexpected(
         "write the class without arguments, and fix them in the block, as in `let head = 1300 mm`"
     )
     kind_missing = Message[str, str](
-        "unexpected {found}", "start a machine with its kind, as in `crusher {name}: ...`"
+        "unexpected {found}",
+        "start a machine with its kind, as in `crusher {name}: ...`",
+        "name the kind",
     )
-    comparison_missing = _unexpected("compare with `<=` or `>=`, or write `within 65 % to 90 %`")
-    name_in_quotes = _unexpected("write a name without quotes")
+    require_missing = Message[str](
+        "unexpected {found}", "write `require` before a limit", "begin the line"
+    )
+    comparison_missing = _unexpected(
+        "compare with `<=` or `>=`, or write `within 65 % to 90 %`", "compare"
+    )
+    name_in_quotes = _unexpected("write a name without quotes", "remove the quotes")
     letter_for_zero = Message[str, str](
-        "unexpected {found}", "write a zero, not a letter, as in `{number}`"
+        "unexpected {found}",
+        "write a zero, not a letter, as in `{number}`",
+        "rewrite with the word before",
     )
     name_of_two_words = Message[str, str](
-        "unexpected {found}", "write a name as one word, as in `{name}`"
+        "unexpected {found}",
+        "write a name as one word, as in `{name}`",
+        "rewrite with the word before",
     )
-    two_statements = _unexpected("start a new line here, or separate the two statements with `;`")
+    two_statements = _unexpected(
+        "start a new line here, or separate the two statements with `;`", "separate"
+    )
     comma_missing = Message[()](
         "there is no comma between two entries of a list",
-        "write a comma here, or start a new line",
+        "write a comma (`,`) here, or start a new line",
+        "separate",
     )
-    sieve_number = _unexpected("write a sieve by its size, as in `4.75 mm`")
+    sieve_number = Message[str, str](
+        "unexpected {found}", "write a sieve by its size, as in `{size}`", "write the size"
+    )
     name_begins_with_digit = _unexpected("start a name with a letter")
-    deck_without_name = _unexpected("name the deck, as in `deck top 34 mm`")
+    deck_without_name = _unexpected("name the deck, as in `deck top 34 mm`", "name the deck")
     argument_without_name = _unexpected(
         "name the parameter, as in `width: 1000 mm`; `hoggin classes` lists what a class takes"
     )
@@ -58,7 +76,7 @@ class E0101(Fault):
         "no line begins with `{word}`", "did you mean `{right}`?", "replace"
     )
     instead = Message[str, str]("unexpected `{found}`", "did you mean `{right}`?", "replace")
-    left_over = Message[str]("unexpected `{found}`", "remove it")
+    left_over = Message[str]("unexpected `{found}`", "remove it", "remove the sign")
     comma_in_number = Message[str, str](
         "`{written}`: numbers have a decimal point and no commas",
         "did you mean `{right}`?",
@@ -88,12 +106,17 @@ class E0102(Fault):
         "write names with letters, digits and `_`; other signs belong in comments or quotes",
     )
     other_sign = Message[str, str]("unexpected `{sign}`", "did you mean `{right}`?", "replace")
-    wide_space = Message[()]("unexpected no-break space", "write a plain space")
-    micro_sign = Message[()]("unexpected micro sign", "write micrometres as `um`")
-    other_quotes = Message[str]("unexpected `{quote}`", 'put texts in straight quotes: `"`')
-    sieve_number = Message[str](
+    wide_space = Message[()]("unexpected no-break space", "write a plain space", "write a space")
+    micro_sign = Message[()](
+        "unexpected micro sign", "write `u` in its place: micrometres are `um`", "rewrite"
+    )
+    other_quotes = Message[str](
+        "unexpected `{quote}`", 'put texts in straight quotes: `"`', "straighten the quotes"
+    )
+    sieve_number = Message[str, str](
         "`{written}` starts a comment: what follows is not read",
-        "write a sieve by its size, as in `4.75 mm`; put a space after the `#` of a comment",
+        "write a sieve by its size, as in `{size}`; put a space after the `#` of a comment",
+        "write the size",
     )
 
 
@@ -115,10 +138,13 @@ class E0103(Fault):
     not_closed = Message[()](
         "this block is not closed",
         "add a `}}` where it ends",
+        "close the block here",
         note="its last line, judging by the indentation",
     )
     not_opened = Message[()](
-        "the block of this line is not opened", "add a `{{` at the end of the line"
+        "the block of this line is not opened",
+        "add a `{{` at the end of the line",
+        "open the block",
     )
     nothing_to_close = Message[()](
         "this `}}` does not close a block", "remove it, or open its block with `{{`"

@@ -28,7 +28,7 @@ class E0301(Fault):
     usual = Message[str, str]("`{unit}` is not a unit", "did you mean `{right}`?", "replace")
     quotient = _not_a_unit("put spaces around `/` to divide")
     opening = Message[str, str](
-        "`{shape}` is not a unit", "write the unit first, as in `{number} mm {shape}`"
+        "`{shape}` is not a unit", "write the unit first, as in `{number} mm {shape}`", "rewrite"
     )
     # A guess would be wrong by a tenth and go unseen.
     which_ton_of = Message[str, str, str](
