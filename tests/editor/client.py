@@ -18,8 +18,9 @@ _PATIENCE = 60.0  # seconds for one answer, on a machine that is busy
 class Client:
     """Starts `hoggin language-server` in a folder and speaks to it."""
 
-    def __init__(self, folder: Path, **capabilities: Any) -> None:
+    def __init__(self, folder: Path, options: Any = None, **capabilities: Any) -> None:
         self.folder = folder
+        self._options = options
         self.notes: list[dict[str, Any]] = []
         self._capabilities = capabilities
         self._inbox: queue.Queue[dict[str, Any]] = queue.Queue()
@@ -37,6 +38,7 @@ class Client:
             processId=None,
             rootUri=self.folder.as_uri(),
             capabilities=self._capabilities,
+            initializationOptions=self._options,
         )
         self.tell("initialized")
         return self

@@ -152,9 +152,10 @@ def test_hints_are_those_of_the_results(files: Files) -> None:
     results = snapshot.results
     assert results is not None
     text = snapshot.source.text
-    by_place = {text[: hint.offset].split()[-1]: hint.text for hint in hints(snapshot)}
+    by_line = {text[: hint.offset].split("\n")[-1].strip(): hint for hint in hints(snapshot)}
     rates = {stream.name: stream.rate_t_h for stream in results.streams}
-    assert by_place["halves.stone"].startswith(f"{rates['halves.stone -> stone']:.3g} t/h")
+    hint = by_line["halves.stone -> product stone"]
+    assert hint.text.startswith(f"{rates['halves.stone -> stone']:.3g} t/h")
 
 
 def test_hints_of_a_template_tell_each_of_its_sections(files: Files) -> None:
@@ -168,7 +169,29 @@ def test_hints_of_a_template_tell_each_of_its_sections(files: Files) -> None:
     assert len(load.text.split("|")) == 2
 
 
-def test_a_load_stands_behind_the_machines_class_and_before_its_block() -> None:
+def test_hints_are_at_the_ends_of_lines_so_that_columns_stay(files: Files) -> None:
+    text = files.text().replace("  rock -> third\n", "  rock -> third  # all of it\n")
+    files.put(text)
+    snapshot = files.balanced()
+    found = hints(snapshot)
+    assert found
+    assert all(text[hint.offset] == "\n" for hint in found)
+    assert any(text[: hint.offset].endswith("# all of it") for hint in found)
+
+
+def test_the_steps_of_a_route_are_one_hint_in_their_order(files: Files) -> None:
+    files.put(
+        files.text().replace(
+            "  rock -> third\n", "  bin heap { live 50 t }\n  rock -> heap -> third\n"
+        )
+    )
+    snapshot = files.balanced()
+    (both,) = (hint for hint in hints(snapshot) if "->" in hint.text)
+    assert both.tip.split("\n") == ["rock -> heap", "heap -> third.sizing"]
+    assert both.text.count("150 t/h") == 2  # the feed's own rate, before any machine
+
+
+def test_a_load_is_at_the_end_of_its_machines_first_line() -> None:
     project = Project()
     snapshot = project.snapshot(EXAMPLE)
     project.keep(EXAMPLE, snapshot.checked, rated(snapshot.checked))
@@ -176,7 +199,7 @@ def test_a_load_stands_behind_the_machines_class_and_before_its_block() -> None:
     text = snapshot.source.text
     loads = [hint.offset for hint in hints(snapshot) if hint.text.startswith("load ")]
     assert len(loads) == 5  # by hand: two feeders and three crushers
-    assert all(text[:place].endswith("mm)") for place in loads)
+    assert all(text[:place].endswith("mm) {") for place in loads)
 
 
 _CHOICE = """\

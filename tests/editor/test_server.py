@@ -6,6 +6,7 @@ import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
+from xml.etree import ElementTree
 
 import pytest
 from lsprotocol import types
@@ -133,11 +134,104 @@ def test_hints_and_lenses_of_the_balance(client: Client, example: Path) -> None:
     whole = {"start": {"line": 0, "character": 0}, "end": {"line": 999, "character": 0}}
     hints = client.ask("textDocument/inlayHint", textDocument=document(example), range=whole)
     labels = [hint["label"] for hint in hints]
-    assert labels.count("450 t/h, P80 438 mm") == 2  # the feed's own rate, before any machine
+    # the feed's own rate, before any machine
+    assert "450 t/h, P80 438 mm -> 450 t/h, P80 438 mm" in labels
     assert any(label.startswith("load ") for label in labels)
     lenses = client.ask("textDocument/codeLens", textDocument=document(example))
-    assert len(lenses) == example.read_text(encoding="utf-8").count("\n  require ")
-    assert all(lens["command"]["title"].startswith(("met: ", "not met: ")) for lens in lenses)
+    whole, *each = lenses
+    assert len(each) == example.read_text(encoding="utf-8").count("\n  require ")
+    assert all(lens["command"]["title"].startswith(("met: ", "not met: ")) for lens in each)
+    assert whole["command"]["title"] == f"{len(each)} of {len(each)} requirements met"
+
+
+def test_a_click_on_a_lens_does_something(client: Client, example: Path) -> None:
+    whole, first, *_ = client.ask("textDocument/codeLens", textDocument=document(example))
+    offered = client.initialized["capabilities"]["executeCommandProvider"]["commands"]
+    for lens in (whole, first):
+        command = lens["command"]
+        assert command["command"] in offered
+        client.ask(
+            "workspace/executeCommand",
+            command=command["command"],
+            arguments=command["arguments"],
+        )
+    file = Path(
+        client.wait_for("window/showMessage")["message"].removeprefix("the flowsheet is in ")
+    )
+    assert file.read_text(encoding="utf-8").startswith("<svg")
+    file.unlink()
+    assert "margin" in client.wait_for("window/showMessage")["message"]
+
+
+def test_the_flowsheet_is_given_with_the_lines_of_what_is_drawn(
+    client: Client, example: Path
+) -> None:
+    found = client.ask("hoggin/flowsheet", textDocument=document(example))
+    text = example.read_text(encoding="utf-8").split("\n")
+    assert "crusher primary:" in text[found["lines"]["machine primary"]]
+    assert "shot_rock     -> hopper_feeder" in text[found["lines"]["stream 1"]]
+    (sheet,) = found["sheets"]
+    drawn = {
+        group.get("data-of")
+        for group in ElementTree.fromstring(sheet["svg"]).iter()
+        if group.get("data-of")
+    }
+    assert drawn >= found["lines"].keys()
+    titles = [table["title"] for table in found["tables"]]
+    assert titles == ["Requirements", "Products", "Streams"]
+    assert any("prediction" in note for note in found["notes"])
+
+
+def test_a_client_that_shows_previews_is_told_of_new_results(tmp_path: Path) -> None:
+    path = Path(shutil.copy(EXAMPLE, tmp_path.resolve()))
+    with Client(tmp_path.resolve(), options={"previews": True}) as client:
+        client.open(path)
+        assert client.wait_for("hoggin/balanced") == {"uri": path.as_uri()}
+
+
+def test_signature_help_shows_the_parameter_that_is_written(client: Client, example: Path) -> None:
+    found = client.ask("textDocument/signatureHelp", **at(example, "width: 1300", len("width: ")))
+    (signature,) = found["signatures"]
+    start, end = signature["parameters"][found["activeParameter"]]["label"]
+    assert signature["label"][start:end].startswith("width: ")
+
+
+def test_links_lead_to_the_libraries_that_are_used(client: Client, example: Path) -> None:
+    found = client.ask("textDocument/documentLink", textDocument=document(example))
+    assert [link["target"].rpartition("/")[2] for link in found][:2] == ["feeders.hog", "jaws.hog"]
+
+
+def test_things_are_found_by_name_in_every_file_of_the_project(
+    client: Client, example: Path
+) -> None:
+    found = client.ask("workspace/symbol", query="tertiary")
+    names = [(one["name"], one["containerName"]) for one in found]
+    inside = f"{example.name}, Skarrow Hill quarry, 450 t/h"
+    assert names == [
+        ("tertiary", inside),
+        ("tertiary_bin", inside),
+        ("tertiary_setting", example.name),
+    ]
+
+
+def test_every_fix_that_needs_no_choice_is_one_action(client: Client, example: Path) -> None:
+    text = example.read_text(encoding="utf-8")
+    wrong = text.replace("css 125 mm", "css = 125 mm").replace("sand.share <=", "sand.share =<")
+    client.change(example, wrong, 5)
+    (action,) = client.ask(
+        "textDocument/codeAction",
+        textDocument=document(example),
+        range={"start": {"line": 0, "character": 0}, "end": {"line": 0, "character": 0}},
+        context={"diagnostics": [], "only": ["source.fixAll"]},
+    )
+    assert action["title"] == "fix all 2 in this file"
+    (edits,) = action["edit"]["changes"].values()
+    lines = wrong.split("\n")
+    (edit,) = edits
+    first, last = edit["range"]["start"]["line"], edit["range"]["end"]["line"]
+    lines[first:last] = edit["newText"].removesuffix("\n").split("\n")
+    assert "\n".join(lines) == text
+    client.change(example, text, 6)
 
 
 def test_diagnostics_fixes_and_formatting(client: Client, example: Path) -> None:

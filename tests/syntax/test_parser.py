@@ -174,8 +174,8 @@ def test_one_fault_costs_one_line(text: str, faults: list[str], kept: list[str])
 
 
 def test_half_a_line_leaves_nothing_behind() -> None:
-    """`rock >> base` is no fact named `rock`."""
-    file, faults = _parsed('plant "x" {\n  rock >> base\n  blend heap\n}')
+    """`rock << base` is no fact named `rock`."""
+    file, faults = _parsed('plant "x" {\n  rock << base\n  blend heap\n}')
     assert faults == ["E0101:2"]
     (plant,) = file.statements
     assert isinstance(plant, tree.PlantDefinition)

@@ -11,7 +11,7 @@ A plant is balanced at the start: the middle of a range, the first of a list, th
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from hoggin.check.scope import Scope, Session
 from hoggin.check.values import Quantity
@@ -30,6 +30,22 @@ _FORMS = {
 _COUNTS = {"free": (2, 3), "any": (2, 64), "normal": (2, 2), "uniform": (2, 2), "triangle": (3, 3)}
 _RANGED = ("free", "uniform", "triangle")  # a range is first
 FREE = tuple(_FORMS)
+_RANGE = ("low to high", "the least and the most that it may be")
+# What each takes, in order, with its meaning.
+ARGUMENTS: Mapping[str, Mapping[str, str]] = {
+    "free": dict([_RANGE, ("start", "where to begin; may be left out: the middle of the range")]),
+    "any": {
+        "one": "the value, or word, to begin with",
+        "another": "another value of the same unit, or another word",
+        "...": "as many as you like",
+    },
+    "normal": {
+        "mean": "the value that is expected",
+        "deviation": "the standard deviation, in the same unit or in % of the mean",
+    },
+    "uniform": dict([_RANGE]),
+    "triangle": dict([_RANGE, ("likely", "the most likely value")]),
+}
 
 
 def free_quantity(

@@ -9,6 +9,7 @@ from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TypeVar
 from urllib.parse import urlparse
 from urllib.request import url2pathname
 
@@ -20,6 +21,7 @@ from hoggin.editor.snapshot import Snapshot
 from hoggin.schema.results import Results
 from hoggin.world import UnreadableError, is_library
 
+_Made = TypeVar("_Made")
 Balance = Callable[[Checked], Results | Diagnostic]
 _AT_ONCE = 0.05  # seconds: a check that takes no longer is run at every key
 _LONGEST_WAIT = 1.0
@@ -28,12 +30,12 @@ _PAUSE = 0.4  # seconds without typing before a plant is balanced
 
 @dataclass(eq=False)
 class Desk:
-    """publish: called with a document's address and its errors. refreshed: called when there are
-    new results. log: called with failures."""
+    """publish: called with a document's address and its errors. refreshed: called when a document's
+    plant has new results. log: called with failures."""
 
     balance: Balance
     publish: Callable[[Path, list[Diagnostic]], None]
-    refreshed: Callable[[], None]
+    refreshed: Callable[[Path], None]
     log: Callable[[str], None]
     project: Project = field(default_factory=Project)
     _uris: dict[Path, str] = field(default_factory=dict)
@@ -142,8 +144,12 @@ class Desk:
             self.log(f"{path} can't be balanced: {fault!r}")
             return
         self.project.keep(path, checked, done.result())
-        self.refreshed()
+        self.refreshed(path)
         self._later(None)
+
+    def aside(self, work: Callable[[], _Made]) -> asyncio.Future[_Made]:
+        """Do something slow after the balances that are waiting, while requests are answered."""
+        return asyncio.get_running_loop().run_in_executor(self._worker, work)
 
     def _safely(self, act: Callable[..., None], *arguments: object) -> None:
         """Do something that no request waits for; failures are logged."""

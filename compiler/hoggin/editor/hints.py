@@ -1,12 +1,11 @@
 """Results of the last balance beside the text: streams on routes, load on machines, and whether
-each requirement is met."""
+each requirement is met. What is told of a line is at its end, so no column of the text moves."""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from itertools import islice, pairwise
+from itertools import groupby, islice, pairwise
 
 from hoggin.diagnostics.source import Span
 from hoggin.editor.names import Names, flat
@@ -23,7 +22,7 @@ _MOST = 3  # sections of one template that are shown one by one
 
 @dataclass(frozen=True, slots=True)
 class Hint:
-    """Words that an editor shows after an offset."""
+    """Words that an editor shows after an offset: the end of a line."""
 
     offset: int
     text: str
@@ -32,7 +31,7 @@ class Hint:
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """What is shown above a requirement's line."""
+    """What is shown above the line of a requirement, or of the plant."""
 
     span: Span
     text: str
@@ -43,10 +42,22 @@ class Verdict:
 def hints(snapshot: Snapshot, start: int = 0, end: int | None = None) -> tuple[Hint, ...]:
     """Rate and P80 on each step of a route, load on each machine, within [start, end)."""
     inside = range(start, len(snapshot.source.text) + 1 if end is None else end)
-    found = [hint for hint in _hints(snapshot) if hint.offset in inside]
+    found = sorted(_hints(snapshot), key=lambda hint: hint.offset)
+    joined = [_joined(list(of_line)) for _, of_line in groupby(found, key=lambda one: one.offset)]
     if not snapshot.is_fresh:
-        found = [replace(hint, tip=f"{hint.tip}\n{STALE}") for hint in found]
-    return tuple(sorted(found, key=lambda hint: hint.offset))
+        joined = [replace(hint, tip=f"{hint.tip}\n{STALE}") for hint in joined]
+    return tuple(hint for hint in joined if hint.offset in inside)
+
+
+def _joined(of_line: list[Hint]) -> Hint:
+    """Several routes of a line, or the steps of one, as one hint."""
+    text = " -> ".join(hint.text for hint in of_line)
+    return Hint(of_line[0].offset, text, "\n".join(hint.tip for hint in of_line))
+
+
+def _end_of_line(text: str, offset: int) -> int:
+    end = text.find("\n", offset)
+    return end if end >= 0 else len(text)
 
 
 def _hints(snapshot: Snapshot) -> Iterator[Hint]:
@@ -63,7 +74,8 @@ def _hints(snapshot: Snapshot) -> Iterator[Hint]:
                 streams = [by_name[name] for name in names if name in by_name]
                 if streams:
                     tip = "\n".join(stream.name for stream in streams)
-                    yield Hint(first.path.span.end, _listed(map(_stream, streams)), tip)
+                    end = _end_of_line(snapshot.source.text, second.path.span.end)
+                    yield Hint(end, _listed(map(_stream, streams)), tip)
         elif isinstance(statement, tree.Declaration):
             tags = tags_of(sections, around, statement.name.text)
             machines = [machine for machine in results.machines if machine.tag in tags]
@@ -71,21 +83,13 @@ def _hints(snapshot: Snapshot) -> Iterator[Hint]:
             if loads:
                 text = f"{_LOAD.label} {_listed(loads)}"
                 tip = f"{_LOAD.label}: {_LOAD.quantity.meaning}"
-                yield Hint(_end_of_head(statement), text, tip)
+                yield Hint(_end_of_line(snapshot.source.text, statement.name.span.end), text, tip)
 
 
 def _listed(texts: Iterable[str]) -> str:
     """The first few of the texts."""
     first = list(islice(texts, _MOST + 1))
     return " | ".join([*first[:_MOST], *(["..."] if len(first) > _MOST else [])])
-
-
-def _end_of_head(node: tree.Declaration) -> int:
-    """Behind a machine's name, class and arguments, where its block begins or its line ends."""
-    given = [part.span.end for part in (node.name, node.of, *node.arguments) if part is not None]
-    end = max(given)
-    closing = re.compile(r"[ \t,\n]*\)").match(node.span.source.text, end)
-    return closing.end() if node.arguments and closing is not None else end
 
 
 def verdicts(snapshot: Snapshot) -> tuple[Verdict, ...]:
@@ -105,6 +109,18 @@ def verdicts(snapshot: Snapshot) -> tuple[Verdict, ...]:
                     met = all(one.met for one in of_part)
                     found.append(Verdict(statement.span, words, met, not snapshot.is_fresh))
     return tuple(found)
+
+
+def summary(snapshot: Snapshot) -> Verdict | None:
+    """Above the plant: what became of its requirements."""
+    results = snapshot.results
+    plants = [s for s in snapshot.file.statements if isinstance(s, tree.PlantDefinition)]
+    if results is None or not plants:
+        return None
+    asked = [one for one in results.requirements if one.met is not None]
+    met = sum(1 for one in asked if one.met)
+    text = f"{met} of {len(asked)} requirements met" if asked else "no requirements judged"
+    return Verdict(plants[0].span, text, met == len(asked), not snapshot.is_fresh)
 
 
 def requirement_words(snapshot: Snapshot, node: tree.Requirement) -> str:

@@ -83,13 +83,13 @@ class Project:
 
     def names(self, snapshot: Snapshot) -> Names:
         """The names of the whole project around a document, including the compiler's libraries."""
-        return Names({**snapshot.files, **self.own_files(snapshot)}, snapshot.heard)
+        return Names({**snapshot.files, **self.files_in(snapshot.root)}, snapshot.heard)
 
-    def own_files(self, snapshot: Snapshot) -> Mapping[str, tree.File]:
-        """The trees of every file of the project, by the name each is shown by."""
+    def files_in(self, root: Path) -> Mapping[str, tree.File]:
+        """The trees of every file below a folder, by the name each is shown by."""
         found: dict[str, tree.File] = {}
-        for path in self._paths(snapshot.root):
-            name = path.relative_to(snapshot.root).as_posix()
+        for path in self._paths(root):
+            name = path.relative_to(root).as_posix()
             try:
                 text = self.texts[path] if path in self.texts else read_text(path)
             except UnreadableError:

@@ -16,7 +16,9 @@ from hoggin.editor.edits import Edit
 from hoggin.editor.hints import STALE, Hint, Verdict
 from hoggin.editor.outline import Entry
 from hoggin.editor.places import Encoding, position_of, units
+from hoggin.editor.signatures import Part, Signature
 
+OPEN_FLOWSHEET, SHOW_DETAILS = "hoggin.flowsheet", "hoggin.details"
 LEGEND = types.SemanticTokensLegend(token_types=list(TYPES), token_modifiers=list(MODIFIERS))
 _SYMBOLS = {
     "plant": types.SymbolKind.Module,
@@ -51,6 +53,10 @@ _ITEMS = {
     "number": types.CompletionItemKind.Value,
     "function": types.CompletionItemKind.Function,
 }
+
+
+def symbol_kind(kind: str) -> types.SymbolKind:
+    return _SYMBOLS.get(kind, types.SymbolKind.Object)
 
 
 @dataclass(frozen=True)
@@ -126,7 +132,7 @@ class Protocol:
         return types.DocumentSymbol(
             name=entry.title,
             detail=entry.detail,
-            kind=_SYMBOLS.get(entry.kind, types.SymbolKind.Object),
+            kind=symbol_kind(entry.kind),
             range=self.range_of(entry.span),
             selection_range=self.range_of(entry.name),
             children=[self.symbol(inner) for inner in entry.inner],
@@ -136,9 +142,25 @@ class Protocol:
         place = self.position(source, hint.offset)
         return types.InlayHint(place, hint.text, tooltip=hint.tip, padding_left=True)
 
-    def lens(self, verdict: Verdict) -> types.CodeLens:
+    def lens(self, verdict: Verdict, command: str) -> types.CodeLens:
+        """A click carries out a command of the server, which a client may do in its own way."""
         text = f"{verdict.text} {STALE}" if verdict.is_stale else verdict.text
-        return types.CodeLens(self.range_of(verdict.span), types.Command(text, ""))
+        place = self.range_of(verdict.span)
+        uri = self.uri_of(verdict.span.source.name)
+        given = (
+            [uri] if command == OPEN_FLOWSHEET else [uri, place.start.line, place.start.character]
+        )
+        return types.CodeLens(place, types.Command(text, command, arguments=given))
+
+    def signature(self, found: Signature) -> types.SignatureInformation:
+        return types.SignatureInformation(
+            found.label,
+            documentation=found.about or None,
+            parameters=[
+                types.ParameterInformation(_units_of(found.label, part, self.encoding), part.about)
+                for part in found.parts
+            ],
+        )
 
     def tokens(self, source: Source, found: Iterable[Coloured]) -> types.SemanticTokens:
         """Each token by its distance from the one before, as the protocol has it."""
@@ -156,6 +178,11 @@ class Protocol:
             ]
             line, column = place.line, place.character
         return types.SemanticTokens(data=data)
+
+
+def _units_of(label: str, part: Part, encoding: Encoding) -> tuple[int, int]:
+    """Where a part of a signature's label is."""
+    return units(label[: part.start], encoding), units(label[: part.end], encoding)
 
 
 def _escaped(text: str) -> str:
