@@ -55,6 +55,7 @@ function editor(command) {
       showErrorMessage: async (message) => void told.push(message),
       tabGroups: { onDidChangeTabs: event, all: [] },
       onDidChangeActiveTextEditor: event,
+      onDidChangeTextEditorSelection: event,
       visibleTextEditors: [],
     },
     env: { appName: "stand-in", language: "en" },
