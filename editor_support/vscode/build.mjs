@@ -1,4 +1,5 @@
-// One file of the extension and the libraries it uses, and the licences of those libraries.
+// One file of the extension and the libraries it uses, the licences of those libraries, and the README
+// with its picture inside, because the editor shows none that is beside it.
 import { mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 
 import { build } from "esbuild";
@@ -27,3 +28,7 @@ const licences = [...folders].sort().map((folder) => {
 });
 mkdirSync("dist", { recursive: true });
 writeFileSync("dist/LICENCES.txt", licences.join(`\n${"-".repeat(72)}\n\n`));
+
+const readme = readFileSync("README.md", "utf8");
+const embedded = (path) => `data:image/png;base64,${readFileSync(path).toString("base64")}`;
+writeFileSync("dist/README.md", readme.replace(/media\/[a-z]+\.png/g, embedded));

@@ -141,7 +141,9 @@ def test_hints_and_lenses_of_the_balance(client: Client, example: Path) -> None:
     whole, *each = lenses
     assert len(each) == example.read_text(encoding="utf-8").count("\n  require ")
     assert all(lens["command"]["title"].startswith(("met: ", "not met: ")) for lens in each)
-    assert whole["command"]["title"] == f"{len(each)} of {len(each)} requirements met"
+    assert whole["command"]["title"] == (
+        f"{len(each)} of {len(each)} requirements met; show the flowsheet"
+    )
 
 
 def test_a_click_on_a_lens_does_something(client: Client, example: Path) -> None:

@@ -10,11 +10,13 @@ import tomllib
 import zipfile
 from pathlib import Path
 from typing import Any
+from xml.etree import ElementTree
 
 import pytest
 from editor_support.words import pattern_of
 
 from hoggin.commands.main import main
+from hoggin.editor.protocol import OPEN_FLOWSHEET, SHOW_DETAILS
 from tests.editor_support.engines import ROOT, SUPPORT, VIM, VSCODE
 
 _MANIFEST: dict[str, Any] = json.loads((VSCODE / "package.json").read_text())
@@ -71,6 +73,43 @@ def test_a_folder_not_trusted_cannot_choose_the_command() -> None:
     assert trust["restrictedConfigurations"] == ["hoggin.command"]
 
 
+def _pictures_and_page() -> list[str]:
+    """What the editor shows: the icons, and the page of the preview."""
+    icons = _MANIFEST["contributes"]["languages"][0]["icon"].values()
+    return [_MANIFEST["icon"], *icons, "media/preview.css", "media/preview.js"]
+
+
+def test_the_commands_in_menus_are_declared_and_carried_out() -> None:
+    given = _MANIFEST["contributes"]
+    declared = {one["command"] for one in given["commands"]}
+    assert {one["command"] for menu in given["menus"].values() for one in menu} <= declared
+    source = (VSCODE / "src/extension.ts").read_text()
+    assert all(f'registerCommand("{command}"' in source for command in declared)
+
+
+def test_the_commands_of_the_server_have_their_place_in_the_editor() -> None:
+    source = (VSCODE / "src/extension.ts").read_text()
+    assert all(f'case "{command}":' in source for command in (OPEN_FLOWSHEET, SHOW_DETAILS))
+
+
+def test_the_file_icons_are_drawings_of_their_own() -> None:
+    """Light on dark and dark on light, without anything from elsewhere."""
+    light, dark = (
+        (VSCODE / name).read_text()
+        for name in _MANIFEST["contributes"]["languages"][0]["icon"].values()
+    )
+    assert light != dark
+    for drawing in (light, dark):
+        assert ElementTree.fromstring(drawing).tag.endswith("svg")
+        assert re.findall('https?://[^"]*', drawing) == ["http://www.w3.org/2000/svg"]
+
+
+def test_a_hint_of_several_steps_is_not_cut_off() -> None:
+    """VS Code cuts the hints of a line after 43 letters, from its documentation, from memory."""
+    own = _MANIFEST["contributes"]["configurationDefaults"]["[hoggin]"]
+    assert own["editor.inlayHints.maximumLength"] == 0
+
+
 def test_every_file_the_manifest_names_is_there() -> None:
     given = _MANIFEST["contributes"]
     named = [
@@ -78,6 +117,7 @@ def test_every_file_the_manifest_names_is_there() -> None:
         *(one["path"] for one in (*given["grammars"], *given["snippets"])),
     ]
     assert len(named) == 3
+    named += _pictures_and_page()
     assert [name for name in named if not (VSCODE / name).is_file()] == []
 
 
@@ -115,6 +155,7 @@ def test_the_package_holds_what_the_editor_reads_and_nothing_else() -> None:
             "extension/package.json",
             "extension/readme.md",
             "extension/language-configuration.json",
+            *(f"extension/{name.removeprefix('./')}" for name in _pictures_and_page()),
             "extension/snippets/hoggin.json",
             "extension/syntaxes/hoggin.tmLanguage.json",
             "extension/dist/extension.js",

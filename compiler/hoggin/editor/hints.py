@@ -112,7 +112,7 @@ def verdicts(snapshot: Snapshot) -> tuple[Verdict, ...]:
 
 
 def summary(snapshot: Snapshot) -> Verdict | None:
-    """Above the plant: what became of its requirements."""
+    """Above the plant: what became of its requirements, and what a click does."""
     results = snapshot.results
     plants = [s for s in snapshot.file.statements if isinstance(s, tree.PlantDefinition)]
     if results is None or not plants:
@@ -120,7 +120,8 @@ def summary(snapshot: Snapshot) -> Verdict | None:
     asked = [one for one in results.requirements if one.met is not None]
     met = sum(1 for one in asked if one.met)
     text = f"{met} of {len(asked)} requirements met" if asked else "no requirements judged"
-    return Verdict(plants[0].span, text, met == len(asked), not snapshot.is_fresh)
+    words = f"{text}; show the flowsheet"
+    return Verdict(plants[0].span, words, met == len(asked), not snapshot.is_fresh)
 
 
 def requirement_words(snapshot: Snapshot, node: tree.Requirement) -> str:
