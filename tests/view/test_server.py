@@ -18,7 +18,8 @@ import pytest
 from hoggin.schema.results import Results
 from hoggin.view.live import Live
 from hoggin.view.reading import Reading
-from hoggin.view.server import MOST_CONNECTIONS, ViewServer
+from hoggin.view.local import MOST_CONNECTIONS
+from hoggin.view.server import ViewServer
 from tests.view.conftest import serving
 
 
@@ -77,6 +78,7 @@ def test_its_own_page_is_answered(server: ViewServer) -> None:
         "plant.json",
         "page.css",
         "main.js",
+        "plant.js",
         "sheet.js",
         "fill.js",
         "hand.js",

@@ -7,7 +7,7 @@ import gc
 import threading
 import traceback
 import webbrowser
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, nullcontext
 from pathlib import Path
 
@@ -60,12 +60,14 @@ def _browser(url: str) -> Iterator[None]:
         yield
 
 
-def read_plant(file: Path, case: str = "") -> tuple[Reading, Marks]:
+def read_plant(
+    file: Path, case: str = "", world_of: Callable[[Path], FollowedWorld] = FollowedWorld
+) -> tuple[Reading, Marks]:
     """One reading of the plant, and the files it read. A fault of the compiler itself is shown like
     an error of the text, and the next save is read again. Raises OSError where the system does not
     answer: it may do so at another time without a save."""
     try:
-        world = FollowedWorld(file)
+        world = world_of(file)
     except UnreadableError as fault:
         return _unreadable(file, fault), {file: mark(file)}
     try:

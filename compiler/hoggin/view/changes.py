@@ -58,10 +58,11 @@ def changes(before: Results | None, now: Results | None) -> Mapping[str, tuple[s
     return found
 
 
-def summary(before: Results | None, now: Results | None) -> str:
+def summary(before: Results | None, now: Results | None, saved: bool = True) -> str:
     """`The last save changed 3 machines and 7 streams.`; "" where there was none."""
     if before is None or now is None:
         return ""
+    cause = "The last save" if saved else "The unsaved text"
     found = changes(before, now)
     kept = items(now)
     counts = [
@@ -70,7 +71,7 @@ def summary(before: Results | None, now: Results | None) -> str:
     ]
     gone = {item.key for item in items(before)} - {item.key for item in kept}
     said = [f"{count} {word if count != 1 else word[:-1]}" for count, word in counts if count]
-    changed = f"The last save changed {_joined(said or ['no figure of the flowsheet'])}"
+    changed = f"{cause} changed {_joined(said or ['no figure of the flowsheet'])}"
     return f"{changed} and removed {len(gone)}." if gone else f"{changed}."
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 
 from hoggin.view.follow import Marks, Watch
 from hoggin.view.reading import Reading
@@ -18,7 +19,8 @@ Read = Callable[[], tuple[Reading, Marks]]
 @dataclass(frozen=True, slots=True)
 class State:
     """`number` counts the readings. `good` is the last one with results, `good_number` its number;
-    they are older than `last` while the text has errors. `before` is the good one before it."""
+    they are older than `last` while the text has errors. `before` is the good one before it, of a
+    text that was saved."""
 
     number: int
     last: Reading
@@ -34,14 +36,20 @@ class State:
         number = self.number + 1
         if reading.results is None:
             return State(number, reading, self.good_number, self.good, self.before)
-        return State(number, reading, number, reading, self.good)
+        saved = self.good is None or self.good.saved
+        return State(number, reading, number, reading, self.good if saved else self.before)
 
 
 class Live:
-    """Holds the state and watches the files; thread-safe."""
+    """Holds the state and watches the files; thread-safe.
 
-    def __init__(self, read: Read) -> None:
+    told: called with the number of each new reading.
+    """
+
+    def __init__(self, read: Read, told: Callable[[int], None] = lambda _: None) -> None:
         self._read = read
+        self._told = told
+        self._asked = threading.Event()
         self._changed = threading.Condition()
         self._stopped = threading.Event()
         self._state = State(0, Reading(None), 0, None)
@@ -67,9 +75,13 @@ class Live:
         """Look at the files until `stop`. What goes wrong meanwhile, such as a disk that does not
         answer, is shown in place of verdicts, and the plant is read again until it goes well."""
         watch, failing = Watch(self._seen), False
-        while not self._stopped.wait(EVERY_S):
+        while not self.stopped:
+            asked = self._asked.wait(EVERY_S)
+            self._asked.clear()
+            if self.stopped:
+                return
             try:
-                if failing or watch.changed():
+                if asked or failing or watch.changed():
                     self._take()
                     watch, failing = Watch(self._seen), False
             except Exception as fault:  # of any kind: a thread that ends would leave old verdicts
@@ -77,8 +89,17 @@ class Live:
                     self._show(_unfollowed(fault))
                 failing = True
 
+    def read_soon(self) -> None:
+        """The text is another, though no file is."""
+        self._asked.set()
+
+    def reads(self, path: Path) -> bool:
+        """Whether the last reading asked for this file."""
+        return path in self._seen
+
     def stop(self) -> None:
         self._stopped.set()
+        self._asked.set()
         with self._changed:
             self._changed.notify_all()
 
@@ -90,6 +111,7 @@ class Live:
         with self._changed:
             self._state = self._state.followed_by(reading)
             self._changed.notify_all()
+        self._told(self._state.number)
 
 
 def _unfollowed(fault: Exception) -> Reading:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import json
 import threading
-from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict
 from importlib.resources import files
 
 from hoggin.errors import HogginError
@@ -17,32 +17,27 @@ from hoggin.view.details import details
 from hoggin.view.drawing import ShownSheet, sheets
 from hoggin.view.items import items
 from hoggin.view.live import Live, State
-from hoggin.view.parts import headline, tables, verdicts
+from hoggin.view.local import Answer
+from hoggin.view.parts import headline, part, tables, verdicts
 from hoggin.view.reading import Reading
 
 HTML = "text/html; charset=utf-8"
 CSS = "text/css; charset=utf-8"
 JSON = "application/json; charset=utf-8"
-SCRIPTS = ("main.js", "sheet.js", "fill.js", "hand.js", "walk.js")
+SCRIPTS = ("main.js", "plant.js", "sheet.js", "fill.js", "hand.js", "walk.js")
 ASSETS = {
-    "": HTML,
     "page.css": CSS,
     **dict.fromkeys(SCRIPTS, "text/javascript; charset=utf-8"),
     "icon.svg": "image/svg+xml",
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
-    kind: str
-    body: bytes
-
-
 class Pages:
     """The answers to the page's requests, by name; thread-safe."""
 
-    def __init__(self, live: Live) -> None:
+    def __init__(self, live: Live, page: bytes) -> None:
         self._live = live
+        self._page = page
         self._lock = threading.Lock()
         self._plant: tuple[int, Answer] | None = None  # of the reading of this number
 
@@ -50,10 +45,11 @@ class Pages:
         """The answer of that name; None if there is none. `key` is the item whose details are
         asked."""
         if name in ASSETS:
-            file = files("hoggin.view") / "page" / (name or "page.html")
-            return Answer(ASSETS[name], file.read_bytes())
+            return Answer(ASSETS[name], (files("hoggin.view") / "page" / name).read_bytes())
         state = self._live.state
         match name:
+            case "":
+                return Answer(HTML, self._page)
             case "drawing.css":
                 return Answer(CSS, STYLE.encode())
             case "state.json":
@@ -70,6 +66,12 @@ class Pages:
             if self._plant is None or self._plant[0] != state.good_number:
                 self._plant = state.good_number, _plant(state)
             return self._plant[1]
+
+
+def page(script: str, styles: Sequence[str] = (), beside: str = "") -> bytes:
+    """The page of a plant. `script` runs it; `beside`, as HTML, stands before it."""
+    filled = part("page.html.j2", None, script=script, styles=styles, beside=beside)
+    return filled.encode()
 
 
 def _results(reading: Reading | None) -> Results | None:
@@ -93,11 +95,17 @@ def _state(state: State) -> Answer:
             "title": clean(good.title) if good else "",
             "subtitle": subtitle(good) if good else "",
             "headline": headline(state),
-            "changed": "" if state.stale else summary(_results(state.before), good),
+            "changed": _summary(state),
             "verdicts": verdicts(state),
             "statement": f"{PREDICTION} {DEFERENCE}",
         }
     )
+
+
+def _summary(state: State) -> str:
+    if state.good is None or state.stale:
+        return ""
+    return summary(_results(state.before), state.good.results, state.good.saved)
 
 
 def _plant(state: State) -> Answer:

@@ -32,4 +32,5 @@ class Reading:
     said: str = ""
     fault: str = ""
     places: Places = field(default_factory=dict)
+    saved: bool = True  # whether it is of the files, not of a text that is being written
     states: tuple[State, ...] = ()  # of a plant with cases: as it is written, and in each

@@ -1,208 +1,36 @@
-"""The server: one plant, one browser page, on this computer only.
-
-It listens on the loopback address only, and answers only requests with the token in the path: 256
-random bits, new at every start. Against other sites that are open in the same browser, it checks
-`Host` (another name may resolve to the loopback address), `Origin` and `Sec-Fetch-Site`, sends no
-cross-origin permission, and lets its page run only its own script. A link with the token may lead
-to the page from elsewhere, as the file does that a browser is given (`door.py`).
-"""
+"""The server of the live view: one plant, one page, questions only."""
 
 from __future__ import annotations
 
-import contextlib
-import hmac
 import json
-import os
-import secrets
-import socket
-import sys
-import threading
-from http import HTTPStatus
-from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
-from typing import Any
-from urllib.parse import parse_qsl
 
 from hoggin.view.live import Live
-from hoggin.view.pages import Answer, Pages
-
-ADDRESS = "127.0.0.1"
-NAMES = (ADDRESS, "localhost")
-MOST_CONNECTIONS = 64
-PATIENCE_S = 20.0  # for a request to come in and an answer to be taken
-PULSE_S = 10.0  # between two signs of life to a page that waits for changes
-PLAIN = "text/plain; charset=utf-8"
-SAFETY = {
-    "Content-Security-Policy": "default-src 'none'; script-src 'self'; style-src 'self'; "
-    "img-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'none'; "
-    "frame-ancestors 'none'",
-    "X-Content-Type-Options": "nosniff",
-    "X-Frame-Options": "DENY",
-    "Referrer-Policy": "no-referrer",
-    "Cross-Origin-Resource-Policy": "same-origin",
-    "Cross-Origin-Opener-Policy": "same-origin",
-    "Permissions-Policy": "camera=(), geolocation=(), microphone=()",
-    "Cache-Control": "no-store",
-}
+from hoggin.view.local import PULSE_S, STILL_HERE, Answer, Asked, LocalServer, Stream
+from hoggin.view.pages import Pages, page
 
 
-class ViewServer(ThreadingHTTPServer):
-    """Serves the state of `live` under a token of its own. Port 0 takes any that is free.
-
-    Raises: OSError when the port can't be obtained.
-    """
-
-    daemon_threads = True
-    # On POSIX it lets one start again at once on the same port; elsewhere it would let one take
-    # over another program's port.
-    allow_reuse_address = os.name == "posix"
-    request_queue_size = MOST_CONNECTIONS
+class ViewServer(LocalServer):
+    """Serves the state of `live`."""
 
     def __init__(self, live: Live, port: int = 0) -> None:
         self.live = live
-        self.pages = Pages(live)
-        self.token = secrets.token_urlsafe(32)
-        self._room = threading.BoundedSemaphore(MOST_CONNECTIONS)
-        self._strangers: dict[socket.socket, None] = {}  # have not shown the token; oldest first
-        super().__init__((ADDRESS, port), _Handler)
-        self.hosts = {f"{name}:{self.server_port}" for name in NAMES}
+        self.pages = Pages(live, page("main.js"))
+        super().__init__(port)
 
-    @property
-    def url(self) -> str:
-        return f"http://{ADDRESS}:{self.server_port}/{self.token}/"
+    def answer(self, asked: Asked) -> Answer | Stream | None:
+        if len(asked.steps) != 1:
+            return None
+        (name,) = asked.steps
+        if name == "events" and asked.method == "GET":
+            return self._readings()
+        return self.pages.answer(name, asked.query.get("key", ""))
 
-    def process_request(self, request: Any, client_address: Any) -> None:
-        if not self._room.acquire(blocking=False) and not self._crowd_out():
-            self.shutdown_request(request)
-            return
-        self._strangers[request] = None
-        try:
-            super().process_request(request, client_address)
-        except RuntimeError:  # the system allows no more threads
-            self.known(request)
-            self._room.release()
-            self.shutdown_request(request)
-
-    def process_request_thread(self, request: Any, client_address: Any) -> None:
-        try:
-            super().process_request_thread(request, client_address)
-        finally:
-            self.known(request)
-            self._room.release()
-
-    def known(self, request: socket.socket) -> None:
-        """This connection showed the token, or is over."""
-        self._strangers.pop(request, None)
-
-    def _crowd_out(self) -> bool:
-        """End the oldest connection that has not shown the token, so that a client with many idle
-        ones can't keep the page out; whether a place became free."""
-        oldest = next(iter(list(self._strangers)), None)
-        if oldest is None:
-            return False
-        self.known(oldest)
-        with contextlib.suppress(OSError):  # it has just ended by itself
-            oldest.shutdown(socket.SHUT_RDWR)
-        return self._room.acquire(timeout=1.0)
-
-    def handle_error(self, request: Any, client_address: Any) -> None:
-        """A browser that goes away in the middle of an answer is not an error of the server."""
-        if not isinstance(sys.exc_info()[1], (ConnectionError, TimeoutError)):
-            super().handle_error(request, client_address)
-
-
-class _Handler(BaseHTTPRequestHandler):
-    server: ViewServer
-    protocol_version = "HTTP/1.1"
-    default_request_version = "HTTP/1.1"  # every answer has its fields, what can't be read as well
-    timeout = PATIENCE_S
-
-    def version_string(self) -> str:
-        return "hoggin"
-
-    def log_message(self, format: str, *args: object) -> None:
-        """Logs nothing, because requests contain the token."""
-
-    def do_GET(self) -> None:
-        refusal = self._refusal()
-        if refusal is not None:
-            self.send_error(refusal)
-            return
-        self.server.known(self.connection)
-        path, _, query = self.path.partition("?")
-        name = path.rpartition("/")[2]
-        if {"Content-Length", "Transfer-Encoding"} & set(self.headers):
-            self.close_connection = True  # a body is not read, so nothing after it is either
-        if name == "events" and self.command == "GET":
-            self._events()
-            return
-        key = dict(parse_qsl(query)).get("key", "")
-        answer = self.server.pages.answer(name, key)
-        if answer is None:
-            self.send_error(HTTPStatus.NOT_FOUND)
-            return
-        self._send(HTTPStatus.OK, answer)
-
-    def do_HEAD(self) -> None:
-        self.do_GET()  # the body is left out as the answer is sent
-
-    def _refusal(self) -> HTTPStatus | None:
-        """Why a request is not answered; None for one of our own page's, or of its opening."""
-        hosts = self.headers.get_all("Host", [])
-        if len(hosts) != 1 or hosts[0].lower() not in self.server.hosts:
-            return HTTPStatus.MISDIRECTED_REQUEST
-        origins = {f"http://{hosts[0].lower()}"}
-        if not origins.issuperset(self.headers.get_all("Origin", [])):
-            return HTTPStatus.FORBIDDEN
-        own = {"same-origin", "none"}.issuperset(self.headers.get_all("Sec-Fetch-Site", []))
-        if not own and not self._is_link():
-            return HTTPStatus.FORBIDDEN
-        steps = self.path.partition("?")[0].split("/")
-        token = steps[1] if len(steps) == 3 and not steps[0] else ""
-        if not hmac.compare_digest(token.encode(), self.server.token.encode()):
-            return HTTPStatus.NOT_FOUND
-        return None
-
-    def _is_link(self) -> bool:
-        """Whether someone follows a link to the page, into a window of its own."""
-        asked = (self.headers.get(f"Sec-Fetch-{name}") for name in ("Mode", "Dest"))
-        return self.path.endswith("/") and tuple(asked) == ("navigate", "document")
-
-    def _send(self, status: HTTPStatus, answer: Answer) -> None:
-        length = str(len(answer.body))
-        self._begin(status, {"Content-Type": answer.kind, "Content-Length": length})
-        if self.command != "HEAD":
-            self.wfile.write(answer.body)
-
-    def _begin(self, status: HTTPStatus, fields: dict[str, str]) -> None:
-        """The status and the fields of an answer, all but its body."""
-        self.send_response(status)
-        if status is HTTPStatus.METHOD_NOT_ALLOWED:
-            fields = {"Allow": "GET, HEAD", **fields}
-        if self.close_connection:
-            fields = {**fields, "Connection": "close"}
-        for name, value in {**fields, **SAFETY}.items():
-            self.send_header(name, value)
-        self.end_headers()
-
-    def send_error(self, code: int, *_: str | None, **__: str | None) -> None:
-        """A plain sentence; then the connection ends, because the rest of a refused request is not
-        read. What the library calls a method not implemented is one that is not allowed here."""
-        status = HTTPStatus(code)
-        if status is HTTPStatus.NOT_IMPLEMENTED:
-            status = HTTPStatus.METHOD_NOT_ALLOWED
-        self.close_connection = True
-        body = f"{status.value} {status.phrase}\n".encode()
-        self._send(status, Answer(PLAIN, body))
-
-    def _events(self) -> None:
-        """Server-sent events: the number of every new reading, the present one first."""
-        self.close_connection = True
-        self._begin(HTTPStatus.OK, {"Content-Type": "text/event-stream; charset=utf-8"})
-        live, told = self.server.live, -1
-        while not live.stopped:
-            number = live.wait(told, PULSE_S).number
-            if live.stopped:
+    def _readings(self) -> Stream:
+        """The number of every new reading, the present one first."""
+        told = -1
+        while not self.live.stopped:
+            number = self.live.wait(told, PULSE_S).number
+            if self.live.stopped:
                 return
-            said = f"data: {json.dumps(number)}\n\n" if number != told else ": still here\n\n"
-            self.wfile.write(said.encode())
+            yield f"data: {json.dumps(number)}\n\n".encode() if number != told else STILL_HERE
             told = number
