@@ -24,10 +24,22 @@ _PATIENCE, _PAUSE = 30.0, 0.01  # seconds to wait for another command, and betwe
 _OURS = re.compile(rf"{_JOURNAL}|(new|old)\d+")  # what such a folder holds
 
 
-def replace(path: Path, content: bytes, *, like: Path | None = None, prefix: str = DRAFT) -> None:
+class ChangedError(HogginError):
+    """A file no longer holds what it was to hold, so it was not replaced."""
+
+
+def replace(
+    path: Path,
+    content: bytes,
+    *,
+    like: Path | None = None,
+    over: bytes | None = None,
+    prefix: str = DRAFT,
+) -> None:
     """Write a file, whole or not at all: on the disk before it takes its name.
 
-    like: a file whose permissions it gets. Without one, only the user can read it. Raises OSError.
+    like: a file whose permissions it gets. Without one, only the user can read it. over: what the
+    file has to hold still. Raises OSError, and ChangedError where it holds something else.
     """
     handle, draft = tempfile.mkstemp(prefix=prefix, dir=path.parent)
     try:
@@ -37,10 +49,23 @@ def replace(path: Path, content: bytes, *, like: Path | None = None, prefix: str
             os.fsync(file.fileno())
         if like is not None:
             shutil.copymode(like, draft)
+        if over is not None and path.read_bytes() != over:
+            raise ChangedError(f"`{path}` was changed meanwhile")
         Path(draft).replace(path)
     except BaseException:
         Path(draft).unlink(missing_ok=True)
         raise
+
+
+def create(path: Path, content: bytes) -> None:
+    """Write a new file, whole or not at all. Raises OSError, and so FileExistsError."""
+    with path.open("xb") as file:
+        try:
+            file.write(content)
+            file.flush()
+        except BaseException:
+            path.unlink()
+            raise
 
 
 def write(contents: Mapping[str, bytes], folder: Path) -> tuple[Path, ...]:

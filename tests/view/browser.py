@@ -23,9 +23,10 @@ PATIENCE_S = 40.0
 PROBES = Path(__file__).with_name("probes.js")
 KEYS = {"Enter": 13, "Escape": 27, "Tab": 9, "ArrowDown": 40, "ArrowUp": 38, "ArrowLeft": 37,
         "ArrowRight": 39, "+": 187, "-": 189, "0": 48, " ": 32,
-        "PageDown": 34, "PageUp": 33}  # fmt: skip
+        "PageDown": 34, "PageUp": 33, "End": 35, "Home": 36, "Delete": 46, "Backspace": 8, ".": 190,
+        "F2": 113, "F8": 119}  # fmt: skip
 CHARACTERS = {"Enter": "\r", "+": "+", "-": "-", "0": "0", " ": " "}
-SHIFT = 8
+SHIFT, CTRL = 8, 2
 
 
 def chromium() -> str | None:
@@ -48,6 +49,8 @@ class Page:
         self._session = ""
         self.requests: list[str] = []
         self.faults: list[str] = []
+        self.asked: list[str] = []  # what the browser itself asked: whether to leave a page
+        self.leaves = True  # what it is answered
 
     def attach(self) -> None:
         target = self._call("Target.createTarget", url="about:blank")["targetId"]
@@ -128,12 +131,33 @@ class Page:
         points = [{"x": x, "y": y, "id": n} for n, (x, y) in enumerate(fingers)]
         self._call("Input.dispatchTouchEvent", type=f"touch{what}", touchPoints=points)
 
-    def key(self, name: str, *, shift: bool = False) -> None:
-        told = {"key": name, "windowsVirtualKeyCode": KEYS[name], "modifiers": SHIFT * shift}
-        text = {"text": CHARACTERS[name]} if name in CHARACTERS else {}
+    def key(self, name: str, *, shift: bool = False, ctrl: bool = False) -> None:
+        code = KEYS[name] if name in KEYS else ord(name.upper())
+        held = SHIFT * shift + CTRL * ctrl
+        told = {"key": name, "windowsVirtualKeyCode": code, "modifiers": held}
+        text = {"text": CHARACTERS[name]} if name in CHARACTERS and not ctrl else {}
         down = "keyDown" if text else "rawKeyDown"
         self._call("Input.dispatchKeyEvent", type=down, **told, **text)
         self._call("Input.dispatchKeyEvent", type="keyUp", **told)
+
+    def type(self, text: str) -> None:
+        """Letter by letter, as one types; a line end is the key for it."""
+        for letter in text:
+            if letter == "\n":
+                self.key("Enter")
+                continue
+            for what in ("keyDown", "keyUp"):
+                said = {"text": letter} if what == "keyDown" else {}
+                self._call("Input.dispatchKeyEvent", type=what, key=letter, **said)
+
+    def offline(self, on: bool) -> None:
+        """Whether the network is cut: new requests fail, and open ones end."""
+        told = {"latency": 0, "downloadThroughput": -1, "uploadThroughput": -1}
+        self._call("Network.emulateNetworkConditions", offline=on, **told)
+
+    def downloads(self, folder: Path) -> None:
+        """Where files go that the page makes."""
+        self._call("Page.setDownloadBehavior", behavior="allow", downloadPath=str(folder))
 
     def framed(self) -> list[str]:
         """What stands in the page's frames; the browser's own page where it refused to show it."""
@@ -168,12 +192,16 @@ class Page:
     def _mouse(self, what: str, x: float, y: float, **told: Any) -> None:
         self._call("Input.dispatchMouseEvent", type=what, x=x, y=y, **told)
 
-    def _call(self, method: str, **parameters: Any) -> dict[str, Any]:
+    def _send(self, method: str, **parameters: Any) -> int:
         number = next(self._numbers)
         message: dict[str, Any] = {"id": number, "method": method, "params": parameters}
         if self._session:
             message["sessionId"] = self._session
         os.write(self._into, json.dumps(message).encode() + b"\0")
+        return number
+
+    def _call(self, method: str, **parameters: Any) -> dict[str, Any]:
+        number = self._send(method, **parameters)
         end = time.monotonic() + PATIENCE_S
         while time.monotonic() < end:
             answer = self._next(end)
@@ -201,6 +229,9 @@ class Page:
         match event.get("method"):
             case "Network.requestWillBeSent":
                 self.requests.append(told["request"]["url"])
+            case "Page.javascriptDialogOpening":
+                self.asked.append(told["type"])
+                self._send("Page.handleJavaScriptDialog", accept=self.leaves)
             case "Runtime.exceptionThrown":
                 self.faults.append(json.dumps(told["exceptionDetails"]))
             case "Runtime.consoleAPICalled" if told["type"] in ("error", "warning", "assert"):

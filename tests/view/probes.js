@@ -76,16 +76,16 @@ globalThis.probes = {
   },
 
   /** Every pair of a text's colour and the ground behind it, as computed. */
-  colours() {
+  colours(root = document.body) {
     const ground = (element) => {
-      for (let at = element; at; at = at.parentElement) {
+      for (let at = element; at; at = at.parentElement ?? at.getRootNode().host) {
         const colour = getComputedStyle(at).backgroundColor;
         if (colour !== "rgba(0, 0, 0, 0)") return colour;
       }
       return "none";
     };
     const found = new Set();
-    const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+    const walk = document.createTreeWalker(root, NodeFilter.SHOW_TEXT);
     while (walk.nextNode()) {
       const element = walk.currentNode.parentElement;
       const shown = element.getClientRects().length && !element.closest("noscript");
@@ -101,6 +101,15 @@ globalThis.probes = {
       );
     }
     return [...found].map((pair) => JSON.parse(pair));
+  },
+
+  /** Something in the bench's editor, and the texts of all of a kind. */
+  editor(selector) {
+    return document.getElementById("text").shadowRoot.querySelector(selector);
+  },
+
+  words(selector) {
+    return [...document.getElementById("text").shadowRoot.querySelectorAll(selector)].map((one) => one.textContent);
   },
 
   /** What another site gets of an address: read, loaded as this and that, listened to. It is put

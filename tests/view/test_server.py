@@ -17,20 +17,20 @@ import pytest
 
 from hoggin.schema.results import Results
 from hoggin.view.live import Live
+from hoggin.view.local import MOST_CONNECTIONS, LocalServer
 from hoggin.view.reading import Reading
-from hoggin.view.local import MOST_CONNECTIONS
 from hoggin.view.server import ViewServer
 from tests.view.conftest import serving
 
 
-def address(server: ViewServer) -> tuple[str, int]:
+def address(server: LocalServer) -> tuple[str, int]:
     return "127.0.0.1", server.server_port
 
 
-def sent(server: ViewServer, request: str | bytes) -> bytes:
+def sent(server: LocalServer, request: str | bytes, patience_s: float = 5.0) -> bytes:
     """What the server answers to these bytes until it closes, or is silent for a moment."""
     data = request.encode("latin-1") if isinstance(request, str) else request
-    with socket.create_connection(address(server), timeout=5) as link:
+    with socket.create_connection(address(server), timeout=patience_s) as link:
         link.sendall(data)
         link.shutdown(socket.SHUT_WR)
         found = b""
@@ -40,7 +40,7 @@ def sent(server: ViewServer, request: str | bytes) -> bytes:
 
 
 def request(
-    server: ViewServer, path: str | None = None, method: str = "GET", **headers: str
+    server: LocalServer, path: str | None = None, method: str = "GET", **headers: str
 ) -> str:
     """A request as our page would make it, but for what is changed; None as a path is the page."""
     told = {"Host": f"127.0.0.1:{server.server_port}", "Connection": "close"}

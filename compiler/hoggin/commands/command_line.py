@@ -125,6 +125,17 @@ def _add_first_steps(commands: _Commands) -> None:
     view.text("--port", "N", "port to listen on (default: a free one)", type=port, default=0)
     view.flag("--no-browser", "print the address and open no browser")
 
+    bench = add(
+        "bench",
+        "benching.bench",
+        "write a plant in a browser, with its flowsheet and verdicts beside the text",
+        "plant.hog",
+    )
+    place = "plant, library or folder to begin with (default: this folder)"
+    bench.path("place", "PLACE", place, nargs="?", default=Path())
+    bench.text("--port", "N", "port to listen on (default: a free one)", type=port, default=0)
+    bench.flag("--no-browser", "print the address and open no browser")
+
 
 def _add_design(commands: _Commands) -> None:
     add = partial(_add, commands, task="design")

@@ -8,21 +8,14 @@ import os
 import sys
 from contextlib import redirect_stdout
 
-from hoggin.errors import Exit, HogginError
+from hoggin.balancing import rated
+from hoggin.editor.server import server
+from hoggin.errors import Exit
 
 _LEFT = 1  # ended without a request to shut down first, as the protocol requires
 
 
 def serve(_options: argparse.Namespace) -> int:
-    try:
-        from hoggin.editor.server import server
-    except ModuleNotFoundError as fault:
-        if fault.name is None or fault.name.partition(".")[0] not in ("pygls", "lsprotocol"):
-            raise
-        text = 'the language server needs pygls: pip install "hoggin[editor]"'
-        raise HogginError(text) from fault
-    from hoggin.balancing import rated
-
     gc.enable()  # unlike the other commands, this one runs for hours
     answers = os.fdopen(os.dup(sys.stdout.fileno()), "wb")  # the server closes what it wrote to
     with redirect_stdout(sys.stderr):  # nothing but answers may be between them

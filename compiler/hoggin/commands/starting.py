@@ -4,16 +4,13 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Callable
 from pathlib import Path
-from typing import TypeVar
 
 from hoggin.commands.showing import verdicts
 from hoggin.errors import Exit, HogginError
-from hoggin.start import ROCKS, AnswerError, Answers, propose
-from hoggin.start import answers as read
-
-T = TypeVar("T")
+from hoggin.start import AnswerError, Answers, propose
+from hoggin.start.questions import QUESTIONS, Question
+from hoggin.writing import create
 
 
 def start(options: argparse.Namespace) -> Exit:
@@ -27,7 +24,7 @@ def start(options: argparse.Namespace) -> Exit:
     print("Balancing several candidates; this takes some seconds.", file=sys.stderr)
     proposal = propose(answers, path.name)
     try:
-        _write_new(path, proposal.text)
+        create(path, proposal.text.encode())
     except FileExistsError:
         raise _is_there(path) from None
     except OSError as fault:
@@ -42,39 +39,26 @@ def _is_there(path: Path) -> HogginError:
     return HogginError(f"`{path}` already exists and is not changed; give another name")
 
 
-def _write_new(path: Path, text: str) -> None:
-    """Write a new file, whole or not at all. Raises OSError."""
-    with path.open("x", encoding="utf-8") as file:
-        try:
-            file.write(text)
-            file.flush()
-        except BaseException:
-            path.unlink()
-            raise
-
-
 def _answers(options: argparse.Namespace) -> Answers:
-    rate, top = "Feed rate, dry, as `450 t/h`: ", "Largest piece of the feed, as `800 mm`: "
-    rock = f"Rock, one of {', '.join(ROCKS)}: "
-    products = "Products in mm, as `0/4, 4/8, 8/16, 16/32`: "
-    return Answers(
-        rate_t_h=_answer(options.feed_rate, "--feed-rate", rate, read.rate),
-        top_mm=_answer(options.top_size, "--top-size", top, read.top_size),
-        rock=_answer(options.rock, "--rock", rock, read.rock),
-        products=_answer(options.products, "--products", products, read.products),
-    )
+    found = {one.name: _answer(vars(options)[_dest(one)], one) for one in QUESTIONS}
+    return Answers(**found)  # type: ignore[arg-type]
 
 
-def _answer(given: str | None, option: str, question: str, read: Callable[[str], T]) -> T:
+def _dest(question: Question) -> str:
+    """Where its option is kept."""
+    return question.option.lstrip("-").replace("-", "_")
+
+
+def _answer(given: str | None, question: Question) -> object:
     """An option's value, or the answer to its question, asked again until it can be used."""
     if given is not None:
         try:
-            return read(given)
+            return question.read(given)
         except AnswerError as fault:
-            raise AnswerError(f"{option}: {fault}") from fault
+            raise AnswerError(f"{question.option}: {fault}") from fault
     while True:
         try:
-            return read(input(question))
+            return question.read(input(question.prompt))
         except AnswerError as fault:
             print(f"  {fault}", file=sys.stderr)
         except EOFError as end:

@@ -42,7 +42,7 @@ def view(options: argparse.Namespace) -> int:
     print("Only this computer can open it, at this address only. Press Ctrl-C to stop.", flush=True)
     threading.Thread(target=live.follow, daemon=True).start()
     try:
-        with nullcontext() if options.no_browser else _browser(server.url):
+        with nullcontext() if options.no_browser else browser(server.url):
             server.serve_forever()
     except KeyboardInterrupt:
         print("ended")
@@ -53,7 +53,7 @@ def view(options: argparse.Namespace) -> int:
 
 
 @contextmanager
-def _browser(url: str) -> Iterator[None]:
+def browser(url: str) -> Iterator[None]:
     """Open it, in a thread: a browser of the terminal comes back only when it is closed."""
     with door(url) as address:
         threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()

@@ -100,10 +100,11 @@ class Project:
     def _paths(self, root: Path) -> Iterator[Path]:
         """The project's files, in order; folders whose name begins with a dot are left out."""
         opened = {path for path in self.texts if path.is_relative_to(root)}
-        yield from sorted(opened | set(islice(_on_disk(root), _MOST_FILES)))
+        yield from sorted(opened | set(islice(on_disk(root), _MOST_FILES)))
 
 
-def _on_disk(root: Path) -> Iterator[Path]:
+def on_disk(root: Path) -> Iterator[Path]:
+    """The `.hog` files of a project, in order; hidden folders are left out."""
     for count, (folder, inner, files) in enumerate(os.walk(root)):
         if count >= _MOST_FOLDERS:
             return

@@ -25,9 +25,10 @@ HTML = "text/html; charset=utf-8"
 CSS = "text/css; charset=utf-8"
 JSON = "application/json; charset=utf-8"
 SCRIPTS = ("main.js", "plant.js", "sheet.js", "fill.js", "hand.js", "walk.js")
+JAVASCRIPT = "text/javascript; charset=utf-8"
 ASSETS = {
     "page.css": CSS,
-    **dict.fromkeys(SCRIPTS, "text/javascript; charset=utf-8"),
+    **dict.fromkeys(SCRIPTS, JAVASCRIPT),
     "icon.svg": "image/svg+xml",
 }
 
@@ -44,8 +45,9 @@ class Pages:
     def answer(self, name: str, key: str = "") -> Answer | None:
         """The answer of that name; None if there is none. `key` is the item whose details are
         asked."""
-        if name in ASSETS:
-            return Answer(ASSETS[name], (files("hoggin.view") / "page" / name).read_bytes())
+        found = asset(name)
+        if found is not None:
+            return found
         state = self._live.state
         match name:
             case "":
@@ -66,6 +68,13 @@ class Pages:
             if self._plant is None or self._plant[0] != state.good_number:
                 self._plant = state.good_number, _plant(state)
             return self._plant[1]
+
+
+def asset(name: str) -> Answer | None:
+    """A part of the page that is the same for every plant."""
+    if name not in ASSETS:
+        return None
+    return Answer(ASSETS[name], (files("hoggin.view") / "page" / name).read_bytes())
 
 
 def page(script: str, styles: Sequence[str] = (), beside: str = "") -> bytes:
