@@ -113,6 +113,15 @@ def test_completion_offers_what_fits_and_enter_takes_it(shown: Page) -> None:
     shown.until(has(TEXT, "chamber fine; css 13 mm"))
 
 
+def test_enter_after_a_whole_word_begins_a_new_line(shown: Page) -> None:
+    select(shown, "css 13 mm")
+    shown.type("css 13 mm")
+    shown.until("probes.words('.cm-completionLabel').includes('mm')")
+    time.sleep(0.1)
+    shown.key("Enter")
+    shown.until(has(TEXT, "css 13 mm\n"))
+
+
 def test_ctrl_i_explains_what_the_cursor_is_on(shown: Page) -> None:
     select(shown, "css")
     shown.key("i", ctrl=True)

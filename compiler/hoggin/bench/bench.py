@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+from collections.abc import Iterator
 from importlib.resources import files
 from pathlib import Path
 from urllib.parse import urlparse
@@ -14,6 +15,7 @@ from hoggin.bench.opened import Opened, ReadPlant
 from hoggin.editor.desk import Balance
 from hoggin.view.pages import page
 from hoggin.world import library_names, library_path
+from hoggin.writing import create
 
 
 class Bench:
@@ -82,6 +84,14 @@ class Bench:
         """The name of the library of the compiler at that address."""
         path = path_of(uri)
         return None if path is None else self._libraries.get(path)
+
+    def keep(self) -> Iterator[tuple[str, Path]]:
+        """Write every unsaved text to a new file of the folder, so that none is lost with the
+        bench: the name of its own file, and where it is. Raises OSError."""
+        for path, text in self.texts().items():
+            kept = self.folder.free("unsaved.hog")
+            create(kept, text.encode())
+            yield self.folder.name(path), kept
 
     def close(self) -> None:
         self.closed = True

@@ -33,9 +33,18 @@ def bench(options: argparse.Namespace) -> int:
     except KeyboardInterrupt:
         print("ended")
     finally:
-        made.close()
         server.server_close()
+        made.close()
+        _keep(made)
     return Exit.DONE
+
+
+def _keep(bench: Bench) -> None:
+    try:
+        for name, kept in bench.keep():
+            print(f"the unsaved text of {name} is in {kept}")
+    except OSError as fault:
+        raise HogginError(f"unsaved text can't be kept: {fault.strerror or fault}") from fault
 
 
 def _place(given: Path) -> tuple[Path, Path | None]:

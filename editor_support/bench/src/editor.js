@@ -3,13 +3,13 @@
 // It stands in a shadow tree. There its styles need no exception from the page's policy, which lets
 // no script write a style sheet into the document.
 
-import { closeCompletion, completionKeymap, completionStatus } from "@codemirror/autocomplete";
+import { closeCompletion, completionKeymap, completionStatus, selectedCompletion } from "@codemirror/autocomplete";
 import { defaultKeymap, history, historyKeymap, indentLess, indentMore } from "@codemirror/commands";
 import { bracketMatching, indentUnit } from "@codemirror/language";
 import { closeLintPanel, diagnosticCount, lintKeymap, nextDiagnostic, openLintPanel } from "@codemirror/lint";
 import { unifiedMergeView } from "@codemirror/merge";
 import { highlightSelectionMatches, search, searchKeymap } from "@codemirror/search";
-import { Compartment, EditorState, StateEffect, StateField, Transaction } from "@codemirror/state";
+import { Compartment, EditorState, Prec, StateEffect, StateField, Transaction } from "@codemirror/state";
 import {
   EditorView, drawSelection, highlightActiveLine, highlightActiveLineGutter, keymap, lineNumbers, showTooltip,
 } from "@codemirror/view";
@@ -50,6 +50,7 @@ export function editor({ holder, label, uri, text, transport, act }) {
     state: EditorState.create({
       doc: text,
       extensions: [
+        Prec.highest(keymap.of([{ key: "Enter", run: leaveWhole }])),
         keymap.of([
           { key: "Mod-s", run: done(act.save), preventDefault: true },
           { key: "Mod-.", run: done(offerFixes), preventDefault: true },
@@ -170,7 +171,7 @@ export function editor({ holder, label, uri, text, transport, act }) {
     },
     /** Show beside each changed place what another text has there; null ends it. */
     compare(other) {
-      const merging = other === null ? [] : unifiedMergeView({ original: other, mergeControls: true });
+      const merging = other === null ? [] : unifiedMergeView({ original: other, mergeControls: way });
       view.dispatch({ effects: comparison.reconfigure(merging) });
     },
   };
@@ -182,6 +183,22 @@ function done(act) {
     act();
     return true;
   };
+}
+
+/** A word that is written whole is not completed: Enter begins a new line. */
+function leaveWhole(view) {
+  const offered = selectedCompletion(view.state)?.displayLabel;
+  if (!offered || !view.state.sliceDoc(0, view.state.selection.main.head).endsWith(offered)) return false;
+  closeCompletion(view);
+  return false;
+}
+
+/** What can be done with a place where the text differs from the file. */
+function way(kind, act) {
+  const made = document.createElement("button");
+  made.textContent = kind === "accept" ? "Keep this" : "Take the file's";
+  made.addEventListener("click", act);
+  return made;
 }
 
 const explained = StateEffect.define();

@@ -13,7 +13,7 @@ const wave = (colour) => ({
 
 export const looks = EditorView.theme({
   "&": { height: "100%", color: "var(--ink)", backgroundColor: "var(--paper)", fontSize: "13px" },
-  "&.cm-focused": { outline: "3px solid var(--ring)", outlineOffset: "-3px" },
+  "&.cm-focused": { outline: "none" }, // the page draws a ring round all of it
   ".cm-scroller": { fontFamily: MONO, lineHeight: "1.5" },
   ".cm-content": { caretColor: "var(--ink)", padding: "4px 0" },
   ".cm-cursor": { borderLeftColor: "var(--ink)", borderLeftWidth: "2px" },
@@ -39,7 +39,7 @@ export const looks = EditorView.theme({
     color: "var(--ink)",
     border: "1px solid var(--edge)",
     boxShadow: "0 2px 8px #0004",
-    maxWidth: "42rem",
+    maxWidth: "36rem",
   },
   ".cm-tooltip.cm-tooltip-hover, .cm-tooltip.about": { maxHeight: "24rem", overflow: "auto", padding: "4px 8px" },
   ".cm-lsp-documentation pre, .about pre": { fontFamily: MONO, whiteSpace: "pre-wrap" },
@@ -66,6 +66,7 @@ export const looks = EditorView.theme({
     textDecoration: "underline 2px",
   },
   ".cm-deletedChunk .cm-deletedText": { textDecoration: "line-through" },
+  ".cm-changeGutter .cm-gutterElement": { background: "none !important" },
   ".hog-keyword": { fontWeight: "bold" },
   ".hog-comment": { color: "var(--quiet)" },
   ".hog-number": { color: "var(--number)" },
