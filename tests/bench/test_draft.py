@@ -90,6 +90,17 @@ def test_who_has_compared_may_save(file: Path) -> None:
     assert file.read_text() == "mine"
 
 
+def test_what_can_not_be_compared_may_not_be_written_over(file: Path) -> None:
+    draft = Draft(file)
+    draft.change(1, "mine")
+    file.write_bytes(b"\xff\xfe")
+    with pytest.raises(UnreadableError):
+        draft.compared()
+    with pytest.raises(ElsewhereError):
+        draft.save()
+    assert file.read_bytes() == b"\xff\xfe"
+
+
 def test_a_text_without_changes_follows_its_file(file: Path) -> None:
     draft = Draft(file)
     file.write_text("theirs\r\n")

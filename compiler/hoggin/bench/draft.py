@@ -107,8 +107,9 @@ class Draft:
         replace that. Raises UnreadableError."""
         with self._lock:
             found = _content(self.path)
+            held = decoded(found or b"")
             self._now = replace(self._now, base=found, elsewhere=False, gone=False)
-            return decoded(found or b""), self._now
+            return held, self._now
 
 
 def _content(path: Path) -> bytes | None:

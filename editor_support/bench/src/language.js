@@ -71,7 +71,8 @@ export async function fixes(view) {
   const line = view.state.doc.lineAt(from);
   const ask = async (start, end) => {
     const range = { start: plugin.toPosition(start), end: plugin.toPosition(end) };
-    return (await asked(view, "codeAction", { range, context: { diagnostics: [] } })) ?? [];
+    const found = (await asked(view, "codeAction", { range, context: { diagnostics: [] } })) ?? [];
+    return found.filter((action) => action.edit); // the page runs no commands
   };
   const here = await ask(from, to);
   return here.length ? here : ask(line.from, line.to); // the cursor need not be on the very word
