@@ -27,7 +27,7 @@ from tests.bench.probes import (
 from tests.view.browser import Page
 from tests.view.contrast import TEXT as LEAST_CONTRAST
 from tests.view.contrast import contrast, rgb
-from tests.view.probes import FOCUSED
+from tests.view.probes import DETAILS, FOCUSED, OPEN
 
 OLDER = "!document.getElementById('age').hidden"
 
@@ -140,6 +140,23 @@ def test_ctrl_enter_goes_to_the_declaration(shown: Page) -> None:
     shown.until(has("probes.editor('.cm-activeLine').textContent", "crusher cone: cones."))
 
 
+def test_the_line_and_the_flowsheet_lead_to_each_other(shown: Page) -> None:
+    select(shown, "crusher cone")
+    shown.key("Home")
+    shown.key("Enter", alt=True)
+    shown.until(OPEN)
+    shown.until(has(DETAILS, "crusher cone"))
+    shown.value("document.querySelector('#details .to-line').focus()")
+    shown.key("Enter")
+    shown.until(IN_TEXT)
+    assert "crusher cone: cones." in shown.value(
+        "probes.editor('.cm-activeLineGutter') && probes.editor('.cm-activeLine').textContent"
+    )
+    shown.key("Home", ctrl=True)
+    shown.key("Enter", alt=True)
+    shown.until(has(SAID, "names nothing that is on the flowsheet"))
+
+
 def test_a_declaration_in_the_compilers_library_is_shown_and_can_only_be_read(shown: Page) -> None:
     select(shown, "medium_speed")
     shown.key("Enter", ctrl=True)
@@ -191,9 +208,9 @@ def test_tab_leaves_the_text_and_reaches_every_button(shown: Page) -> None:
     assert shown.value(TEXT) == before
     shown.key("Tab", shift=True)
     assert shown.value(IN_TEXT)
-    for name in ("export", "save-as", "lay-out", "rename", "follow", "explain", "faults", "fix"):
+    for name in ("export", "save-as", "lay-out", "rename", "show", "follow", "explain", "faults", "fix"):
         back_to(shown, name)
-    for _ in range(9):
+    for _ in range(10):
         shown.key("Tab")
     assert shown.value(IN_TEXT)
     assert "Tab leaves it" in shown.value("probes.editor('.cm-content').getAttribute('aria-label')")

@@ -26,7 +26,7 @@ KEYS = {"Enter": 13, "Escape": 27, "Tab": 9, "ArrowDown": 40, "ArrowUp": 38, "Ar
         "PageDown": 34, "PageUp": 33, "End": 35, "Home": 36, "Delete": 46, "Backspace": 8, ".": 190,
         "F2": 113, "F8": 119}  # fmt: skip
 CHARACTERS = {"Enter": "\r", "+": "+", "-": "-", "0": "0", " ": " "}
-SHIFT, CTRL = 8, 2
+ALT, CTRL, SHIFT = 1, 2, 8
 
 
 def chromium() -> str | None:
@@ -131,11 +131,11 @@ class Page:
         points = [{"x": x, "y": y, "id": n} for n, (x, y) in enumerate(fingers)]
         self._call("Input.dispatchTouchEvent", type=f"touch{what}", touchPoints=points)
 
-    def key(self, name: str, *, shift: bool = False, ctrl: bool = False) -> None:
+    def key(self, name: str, *, shift: bool = False, ctrl: bool = False, alt: bool = False) -> None:
         code = KEYS[name] if name in KEYS else ord(name.upper())
-        held = SHIFT * shift + CTRL * ctrl
+        held = SHIFT * shift + CTRL * ctrl + ALT * alt
         told = {"key": name, "windowsVirtualKeyCode": code, "modifiers": held}
-        text = {"text": CHARACTERS[name]} if name in CHARACTERS and not ctrl else {}
+        text = {"text": CHARACTERS[name]} if name in CHARACTERS and not (ctrl or alt) else {}
         down = "keyDown" if text else "rawKeyDown"
         self._call("Input.dispatchKeyEvent", type=down, **told, **text)
         self._call("Input.dispatchKeyEvent", type="keyUp", **told)

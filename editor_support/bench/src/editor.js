@@ -24,7 +24,7 @@ const LANGUAGE = "hoggin";
 /**
  * holder: the element that it fills. label: its name for a screen reader.
  * act: what the page does: `changed(text)` after a pause, `faults(count)`, `save()`,
- * `choose(fixes)`, `askName(now)`, `follow(place)`, `elsewhere(uri, edits)`, `say(sentence)`.
+ * `show()`, `choose(fixes)`, `askName(now)`, `follow(place)`, `elsewhere(uri, edits)`, `say(sentence)`.
  */
 export function editor({ holder, label, uri, text, transport, act }) {
   const root = holder.attachShadow({ mode: "open" });
@@ -57,6 +57,7 @@ export function editor({ holder, label, uri, text, transport, act }) {
           { key: "F2", run: done(rename), preventDefault: true },
           { key: "Mod-Enter", run: done(follow), preventDefault: true },
           { key: "Mod-i", run: done(explain), preventDefault: true },
+          { key: "Alt-Enter", run: done(act.show), preventDefault: true },
           { key: "Shift-Alt-f", run: done(layOut), preventDefault: true },
           { key: "Mod-]", run: indentMore },
           { key: "Mod-[", run: indentLess },
@@ -156,6 +157,13 @@ export function editor({ holder, label, uri, text, transport, act }) {
     settle,
     text: () => view.state.doc.toString(),
     pending: () => due !== 0,
+    /** The word at the cursor, then all of its line. */
+    wordsHere() {
+      const { state } = view;
+      const { head } = state.selection.main;
+      const word = state.wordAt(head);
+      return [word && state.sliceDoc(word.from, word.to), ...(state.doc.lineAt(head).text.match(/\w+/g) ?? [])];
+    },
     focus: () => view.focus(),
     faults: () => (openLintPanel(view), undefined),
     nextFault: () => (nextDiagnostic(view), view.focus()),

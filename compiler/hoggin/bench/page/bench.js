@@ -32,11 +32,12 @@ const text = editor({
   act: {
     typed() {
       unsent = true;
-      show();
+      showState();
     },
     changed: () => send(),
     faults: (count) => (at("faults").textContent = count ? `Faults: ${count}` : "Faults"),
     save,
+    show: showOnFlowsheet,
     say,
     choose: (titles) => choose("Fix", titles),
     askName: (now) => askName("New name", now, (name) => name),
@@ -66,17 +67,17 @@ async function sendNow() {
     return;
   }
   unsent = text.text() !== sent;
-  show();
+  showState();
 }
 
 /** What the server says of the text. */
 function heard(told) {
   state = told;
   number = told.number;
-  show();
+  showState();
 }
 
-function show() {
+function showState() {
   const unsaved = unsent || state.unsaved;
   at("saved").textContent = unsaved ? "not saved" : "saved";
   at("saved").className = unsaved ? "watch" : "quiet";
@@ -185,6 +186,29 @@ function saveAs() {
     .catch(failed);
 }
 
+/** Show the details of what the line of the cursor names, and bring it into the drawing's view. */
+function showOnFlowsheet() {
+  const known = new Set([...at("find").options].map((option) => option.value));
+  const key = text.wordsHere().find((word) => word && known.has(word));
+  if (!key) {
+    say("The line names nothing that is on the flowsheet.");
+    return;
+  }
+  at("find").value = key;
+  at("find").dispatchEvent(new Event("change"));
+}
+
+/** The line that the details are of leads to that line of the text. */
+function linkLines() {
+  for (const caption of document.querySelectorAll("#details-body figcaption:not(:has(button))")) {
+    const [, name, place] = caption.textContent.match(/^(.*):(\d+)$/) ?? [];
+    if (!name || !(`/${file.name}`.endsWith(`/${name}`) || `/${name}`.endsWith(`/${file.name}`))) continue;
+    const link = button(caption.textContent, () => text.goTo(Number(place)));
+    link.className = "to-line";
+    caption.replaceChildren(link);
+  }
+}
+
 async function follow(place) {
   const name = `place.json?uri=${encodeURIComponent(place.uri)}`;
   const found = await got(name).catch(() => null);
@@ -246,6 +270,7 @@ for (const [id, act] of Object.entries({
   faults: text.faults,
   explain: text.explain,
   follow: text.follow,
+  show: showOnFlowsheet,
   rename: text.rename,
   "lay-out": text.layOut,
   "save-as": saveAs,
@@ -267,6 +292,7 @@ at("all-files").addEventListener("click", (event) => {
   event.preventDefault();
   leave("../").catch(failed);
 });
+new MutationObserver(linkLines).observe(at("details-body"), { childList: true });
 addEventListener("hashchange", goToLine);
 
 function goToLine() {
