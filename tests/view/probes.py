@@ -8,6 +8,7 @@ READY = "document.querySelector('#drawing .item') && document.querySelector('#st
 OPEN = "!document.getElementById('details').hidden"
 DETAILS = "document.getElementById('details').innerText"
 STATUS = "document.getElementById('status').textContent"
+DRAWN = f"!{STATUS}.includes('being drawn')"  # a slow drawing is announced before it is there
 FOCUSED = "document.activeElement.dataset.key ?? document.activeElement.id"
 LOOK = "probes.look()"
 

@@ -19,7 +19,7 @@ from hoggin.view.reading import Reading
 from tests.view.browser import Page
 from tests.view.conftest import serving, serving_file, shows
 from tests.view.contrast import EDGE, TEXT, contrast, rgb
-from tests.view.probes import DETAILS, FOCUSED, LOOK, OPEN, READY, STATUS, gone_to, item
+from tests.view.probes import DETAILS, DRAWN, FOCUSED, LOOK, OPEN, READY, STATUS, gone_to, item
 from tests.view.test_live import edited
 
 
@@ -165,7 +165,7 @@ def test_while_a_new_flowsheet_is_drawn_the_old_one_is_told_to_be_old(
     assert shown.value(stale)
     go.set()
     shown.until("document.querySelector('#tables').textContent.includes('css 46 mm')")
-    shown.until(f"!{STATUS}.includes('being drawn')")
+    shown.until(DRAWN)
     assert not shown.value(stale)
 
 

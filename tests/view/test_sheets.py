@@ -15,7 +15,7 @@ from hoggin.view.reading import Reading
 from tests.view.browser import Page
 from tests.view.conftest import EXAMPLES, serving, serving_file, shows
 from tests.view.contrast import EDGE, TEXT, contrast, rgb
-from tests.view.probes import DETAILS, FOCUSED, LOOK, OPEN, STATUS, gone_to, item, turned
+from tests.view.probes import DETAILS, DRAWN, FOCUSED, LOOK, OPEN, STATUS, gone_to, item, turned
 from tests.view.test_live import edited
 
 SHOWN = "document.querySelector('#drawing svg:not([hidden])')"
@@ -132,7 +132,7 @@ def test_a_save_marks_what_it_changed_and_says_so(shown: Page, plant: Path) -> N
     assert shown.value(marked) == []
     assert shown.value("document.getElementById('changed').hidden")
     edited(plant, "css     40 mm", "css     46 mm")
-    shown.until(f"{STATUS}.includes('The last save changed')")
+    shown.until(f"{STATUS}.includes('The last save changed') && {DRAWN}")
     keys = shown.value(marked)
     assert "secondary" in keys and "secondary -> sorting" in keys
     assert "shot_rock" not in keys and "hopper_feeder" not in keys  # nothing returns to them
