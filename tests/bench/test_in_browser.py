@@ -208,7 +208,17 @@ def test_tab_leaves_the_text_and_reaches_every_button(shown: Page) -> None:
     assert shown.value(TEXT) == before
     shown.key("Tab", shift=True)
     assert shown.value(IN_TEXT)
-    for name in ("export", "save-as", "lay-out", "rename", "show", "follow", "explain", "faults", "fix"):
+    for name in (
+        "export",
+        "save-as",
+        "lay-out",
+        "rename",
+        "show",
+        "follow",
+        "explain",
+        "faults",
+        "fix",
+    ):
         back_to(shown, name)
     for _ in range(10):
         shown.key("Tab")

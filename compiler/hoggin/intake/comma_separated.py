@@ -60,7 +60,9 @@ def read_records(file: str, data: bytes) -> Records:
             raw = "".join(lines[begins : reader.line_num])
             places = _places(raw, delimiter, begins + 1)
             found.append(
-                tuple(Placed(tidy(cell), *place) for cell, place in zip(cells, places, strict=False))
+                tuple(
+                    Placed(tidy(cell), *place) for cell, place in zip(cells, places, strict=False)
+                )
             )
             begins = reader.line_num
     except csv.Error as fault:
