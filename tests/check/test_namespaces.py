@@ -8,7 +8,6 @@ from hoggin.balance import balance
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.rating.rate import rate
-from hoggin.report import equipment
 from hoggin.revise.compare import Side, compare
 from hoggin.revise.merge.facts import read
 from hoggin.revise.why.lines import lines_of
@@ -17,6 +16,7 @@ from hoggin.syntax.layout import laid_out
 from hoggin.syntax.parser import parse
 from hoggin.syntax.printer import printed
 from tests.check.reading import codes, plant_of, small_plant
+from tests.report.shown import schedule_text
 
 # Every word of an operation, and every role, is a setting's name here.
 FEEDER = """
@@ -99,7 +99,7 @@ def side(text: str) -> Side:
 def test_notes_stand_in_the_equipment_schedule() -> None:
     results = side(BODY).results
     assert results is not None
-    assert "m: belt scale before the bin" in equipment.terminal(results)
+    assert "m: belt scale before the bin" in schedule_text(results)
 
 
 @pytest.mark.parametrize(

@@ -20,7 +20,7 @@ LINES = (
 def files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> tuple[str, str]:
     """A plant whose cone takes its feed, and the same with four times the feed."""
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setenv("COLUMNS", "140")
+    monkeypatch.setattr("hoggin.commands.output.WIDTH", 140)
     for name, rate in (("fits", "100 t/h"), ("over", "400 t/h")):
         text = small_plant(
             LINES,

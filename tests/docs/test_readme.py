@@ -25,7 +25,7 @@ EDIT = ("deck top    50 mm square", "deck top    56 mm square")
 @pytest.fixture
 def in_root(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(ROOT)
-    monkeypatch.setitem(os.environ, "COLUMNS", "120")
+    monkeypatch.setattr("hoggin.commands.output.WIDTH", 120)
 
 
 @pytest.mark.usefixtures("in_root")

@@ -56,7 +56,7 @@ def chapter(number: int) -> str:
 @pytest.fixture
 def in_root(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(ROOT)
-    monkeypatch.setenv("COLUMNS", "120")
+    monkeypatch.setattr("hoggin.commands.output.WIDTH", 120)
 
 
 @pytest.mark.usefixtures("in_root")

@@ -9,10 +9,10 @@ import json
 
 import pytest
 
-from hoggin.report import equipment
 from hoggin.schema.results import Check, MachineResult, Results
 from tests.check.reading import FIXTURES
 from tests.rating.conftest import Rate
+from tests.report.shown import schedule_text
 
 OWN = """
 class crusher own() {
@@ -115,7 +115,7 @@ def test_k1_and_k2_of_the_feed_are_told(rate_plant: Rate) -> None:
     assert breakage.k1_mm == pytest.approx(28.6)
     assert breakage.k2_mm == pytest.approx(91.0)
     assert breakage.t10 is None
-    shown = equipment.terminal(results)
+    shown = schedule_text(results)
     assert (
         "Breakage in c depends on the F80 of its feed: at F80 150 mm K1 is 28.6 mm, K2 91 mm."
         in shown
@@ -143,7 +143,7 @@ def test_t10_of_the_rock_stands_in_for_that_of_the_class(rate_plant: Rate) -> No
 def test_nothing_is_told_where_breakage_hangs_on_the_settings_alone(rate_plant: Rate) -> None:
     results = one(rate_plant, model=T10)
     assert results.machines[0].breakage is None
-    assert "Breakage in" not in equipment.terminal(results)
+    assert "Breakage in" not in schedule_text(results)
     assert not any("follows its own feed" in line for line in results.assumptions)
 
 

@@ -9,12 +9,13 @@ from openpyxl import load_workbook
 
 from hoggin.check.library import load_library
 from hoggin.check.records import written_out
-from hoggin.report import documents, mass_balance
+from hoggin.report import documents
 from hoggin.syntax import tree
 from hoggin.syntax.printer import line
 from hoggin.world import library_names
 from tests.rating.conftest import Rate
 from tests.rating.test_shape import ASKED, CUT, SCREENED, found_in
+from tests.report.shown import balance_text
 
 CHIPS = (
     CUT.replace("flakiness 20 %", "flat_elongated 9 %")
@@ -31,7 +32,7 @@ def test_a_plant_that_states_it_has_it_judged_and_shown_everywhere(rate_plant: R
     assert chips.flat_elongated is not None and chips.flakiness is None
     assert met.met and met.margin == pytest.approx(20.0 - 100.0 * chips.flat_elongated)
     assert not missed.met
-    shown = mass_balance.terminal(results)
+    shown = balance_text(results)
     assert "PRODUCT FLAT AND ELONGATED" in shown and "PRODUCT FLAKINESS" not in shown
     assert "ASTM D4791" in shown and "more than 5 times" in " ".join(shown.split())
     written = documents.documents(results)
@@ -45,8 +46,8 @@ def test_a_plant_that_states_it_has_it_judged_and_shown_everywhere(rate_plant: R
 def test_a_plant_that_states_none_is_shown_without(rate_plant: Rate) -> None:
     results = rate_plant(CUT)
     assert all(s.flat_elongated is None for s in results.streams)
-    assert "elongated (" not in mass_balance.terminal(results)
-    assert "PRODUCT FLAT AND ELONGATED" not in mass_balance.terminal(results)
+    assert "elongated (" not in balance_text(results)
+    assert "PRODUCT FLAT AND ELONGATED" not in balance_text(results)
 
 
 def test_the_share_of_a_product_is_that_of_its_fractions_by_their_mass(rate_plant: Rate) -> None:

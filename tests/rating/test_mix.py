@@ -10,7 +10,8 @@ from hoggin.check.bands import find_band, library_bands
 from hoggin.commands.main import main
 from hoggin.errors import HogginError
 from hoggin.rating.mix import mix
-from hoggin.report.mix import terminal
+from hoggin.report.mix import document
+from hoggin.report.text import terminal
 from hoggin.schema.plant import Band, BandPoint
 from hoggin.schema.results import Results
 from tests.rating.conftest import HEAD, Rate
@@ -77,7 +78,7 @@ def test_a_mix_that_can_not_meet_the_band_says_so(results: Results) -> None:
     assert not found.band.met
     assert found.band.worst_margin == pytest.approx(-0.05)
     assert [part.share for part in found.components] == pytest.approx([0.0, 1.0])
-    assert "OUTSIDE" in terminal(found)
+    assert "OUTSIDE" in terminal(document(found))
 
 
 def test_there_must_be_something_to_mix(results: Results) -> None:

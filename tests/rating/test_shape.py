@@ -17,6 +17,7 @@ from hoggin.syntax import tree
 from hoggin.world import library_names
 from tests.check.reading import MATERIAL, check_text
 from tests.rating.conftest import Rate
+from tests.report.shown import balance_text
 
 LIBRARIES = """
 use std.jaws
@@ -63,7 +64,7 @@ def test_a_plant_that_states_no_flakiness_is_shown_without(rate_plant: Rate) -> 
     results = rate_plant(silent)
     assert all(s.flakiness is None for s in results.streams)
     assert not any("lakiness" in text for text in results.assumptions)
-    assert "lakiness" not in mass_balance.terminal(results)
+    assert "lakiness" not in balance_text(results)
     assert [w for w in results.warnings if w.code == "W0515"] == []
 
 
@@ -78,7 +79,7 @@ def test_a_plant_that_states_it_has_it_judged_and_shown(rate_plant: Rate) -> Non
     table = mass_balance.streams(results)
     at = [column.heading for column in table.columns].index("flakiness")
     assert table.columns[at].text(table.rows[0][at]) == "20"
-    shown = mass_balance.terminal(results)
+    shown = balance_text(results)
     assert "PRODUCT FLAKINESS" in shown
     assert "tendency" in shown
     ledger = documents.documents(results)["mass_balance.csv"].decode()

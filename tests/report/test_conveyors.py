@@ -5,6 +5,7 @@ from __future__ import annotations
 from hoggin.report import conveyors, equipment, text
 from hoggin.report.drawing.graph import graph_of
 from hoggin.schema.results import BeltResult, Results
+from tests.report.shown import schedule_text
 
 
 def carried(results: Results) -> Results:
@@ -36,7 +37,7 @@ def test_a_conveyor_is_one_row_with_run_load_and_power(quarry: Results) -> None:
 
 def test_the_schedule_warns_of_nip_points_and_names_its_source(quarry: Results) -> None:
     results = carried(quarry)
-    for shown in (equipment.terminal(results), text.markdown(equipment.document(results))):
+    for shown in (schedule_text(results), text.markdown(equipment.document(results))):
         words = " ".join(shown.split())
         assert "nip point" in words and "ISO 5048 (1989), from memory" in words
 

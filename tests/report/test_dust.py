@@ -13,6 +13,7 @@ from hoggin.rating.rate import rate
 from hoggin.report import dust, equipment, text
 from hoggin.report.tables import Table
 from hoggin.schema.results import Results
+from tests.report.shown import schedule_text
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -51,11 +52,11 @@ def test_tonnes_a_year_are_kilograms_an_hour_times_the_hours(yearly: Results) ->
 def test_without_hours_there_are_none_a_year_and_the_reader_is_told_how(hourly: Results) -> None:
     table = dust.by_operation(hourly)
     assert not any("t/y" in column.full_heading for column in table.columns)
-    assert "hours_per_year 2500 h" in equipment.terminal(hourly)
+    assert "hours_per_year 2500 h" in schedule_text(hourly)
 
 
 def test_the_terminal_has_the_sums_and_the_document_every_source(yearly: Results) -> None:
-    terminal, whole = equipment.terminal(yearly), text.markdown(equipment.document(yearly))
+    terminal, whole = schedule_text(yearly), text.markdown(equipment.document(yearly))
     assert "DUST BY SOURCE" not in terminal and "fines screening" in terminal
     assert "## Dust by source" in whole and "primary -> surge" in whole.replace("\\", "")
     assert max(map(len, terminal.splitlines())) <= 140
@@ -63,7 +64,7 @@ def test_the_terminal_has_the_sums_and_the_document_every_source(yearly: Results
 
 @pytest.mark.parametrize("said", ["silica", "local permits", "AP-42", "from memory"])
 def test_cautions_and_the_source_are_said_in_both(yearly: Results, said: str) -> None:
-    assert said in " ".join(equipment.terminal(yearly).split())
+    assert said in " ".join(schedule_text(yearly).split())
     assert said in text.markdown(equipment.document(yearly))
 
 

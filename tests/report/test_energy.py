@@ -11,6 +11,7 @@ from hoggin.check.checker import check_file
 from hoggin.rating.rate import rate
 from hoggin.report import energy, equipment, text
 from hoggin.schema.results import Results
+from tests.report.shown import schedule_text
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -53,21 +54,21 @@ def test_the_schedule_says_what_the_figures_rest_on(abrasive: Results) -> None:
 
 
 def test_without_an_abrasion_index_the_schedule_says_why_there_is_no_wear() -> None:
-    shown = equipment.terminal(example("gravel.hog"))
+    shown = schedule_text(example("gravel.hog"))
     assert "LINER WEAR" not in shown
     assert "abrasion_index" in shown
 
 
 @pytest.mark.parametrize("name", ["quarry.hog", "gravel.hog"])
 def test_the_tables_keep_within_140_columns(name: str) -> None:
-    assert max(map(len, equipment.terminal(example(name)).splitlines())) <= 140
+    assert max(map(len, schedule_text(example(name)).splitlines())) <= 140
 
 
 def test_liner_cost_is_shown_in_the_plants_currency_only_where_it_is_priced(
     abrasive: Results,
 ) -> None:
     assert energy.liner_costs(abrasive).rows == ()
-    assert "LINER COST" not in equipment.terminal(abrasive)
+    assert "LINER COST" not in schedule_text(abrasive)
     results = example("cones.hog")
     table = energy.liner_costs(results)
     *rows, last = table.rows
@@ -78,4 +79,4 @@ def test_liner_cost_is_shown_in_the_plants_currency_only_where_it_is_priced(
     assert float(last[-2]) * results.feed_t_h == pytest.approx(last[-1])  # type: ignore[arg-type]
     shown = text.markdown(equipment.document(results))
     assert "## Liner cost" in shown and "bought whole" in shown
-    assert max(map(len, equipment.terminal(results).splitlines())) <= 140
+    assert max(map(len, schedule_text(results).splitlines())) <= 140

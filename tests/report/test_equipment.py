@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from hoggin.report import equipment, text
 from hoggin.schema.results import Results
+from tests.report.shown import schedule_text
 
 
 def section(shown: str, heading: str) -> str:
@@ -31,7 +32,7 @@ def test_a_plant_within_its_limits_says_none(small: Results) -> None:
         "machines": tuple(m.model_copy(update={"checks": (), "decks": ()})
                           for m in small.machines)
     })  # fmt: skip
-    assert section(equipment.terminal(calm), "LIMITS NEAR OR EXCEEDED") == "None."
+    assert section(schedule_text(calm), "LIMITS NEAR OR EXCEEDED") == "None."
 
 
 def test_the_duty_has_its_own_column_and_other_settings_theirs(quarry: Results) -> None:
@@ -43,7 +44,7 @@ def test_the_duty_has_its_own_column_and_other_settings_theirs(quarry: Results) 
 
 
 def test_cautions_of_the_plant_and_of_each_machine_are_printed(quarry: Results) -> None:
-    for shown in (equipment.terminal(quarry, 160), text.markdown(equipment.document(quarry))):
+    for shown in (schedule_text(quarry, 160), text.markdown(equipment.document(quarry))):
         assert "Guard every nip point" in shown
         assert "primary, secondary, tertiary, shaper: Lock out and block" in shown
         assert "Local codes and licensed practice govern" in shown
@@ -51,7 +52,7 @@ def test_cautions_of_the_plant_and_of_each_machine_are_printed(quarry: Results) 
 
 
 def test_warnings_come_with_what_helps_and_where(quarry: Results) -> None:
-    line = section(equipment.terminal(quarry, 160), "WARNINGS").splitlines()[-1]
+    line = section(schedule_text(quarry, 160), "WARNINGS").splitlines()[-1]
     assert "W0503" in line and "open the setting or add a machine" in line
     assert "plant.hog:20" in line
 
@@ -63,4 +64,4 @@ def test_a_source_is_named_once(quarry: Results) -> None:
 def test_the_whole_schedule_lists_limits_that_are_fine_too(quarry: Results) -> None:
     whole = text.markdown(equipment.document(quarry))
     assert "load 64 % of 520 t/h capacity" in whole
-    assert "load 64 % of 520 t/h capacity" not in equipment.terminal(quarry)
+    assert "load 64 % of 520 t/h capacity" not in schedule_text(quarry)

@@ -10,6 +10,7 @@ import hoggin
 from hoggin.report import cost, energy, equipment, mass_balance
 from hoggin.report.tables import Table, Value
 from hoggin.schema.results import Results
+from tests.report.shown import balance_text, schedule_text
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 _PRICED = """
@@ -70,7 +71,7 @@ def test_slurry_is_shown_where_water_is_added_and_nowhere_else(
 
 
 def test_a_terminal_of_80_columns_has_room_for_all_tables(sand: Results) -> None:
-    for text in (mass_balance.terminal(sand, 80), equipment.terminal(sand, 80)):
+    for text in (balance_text(sand, 80), schedule_text(sand, 80)):
         assert max(map(len, text.splitlines())) <= 80
 
 

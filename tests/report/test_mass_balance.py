@@ -10,6 +10,7 @@ import pytest
 
 from hoggin.report import mass_balance, text
 from hoggin.schema.results import Results
+from tests.report.shown import balance_text
 
 
 def ledger(results: Results) -> list[dict[str, str]]:
@@ -50,7 +51,7 @@ def test_totals_say_what_is_lost(quarry: Results) -> None:
     rows = {row[0]: row for row in mass_balance.totals(leaky).rows}
     assert rows["difference"][1] == pytest.approx(-missing)
     assert rows["difference"][2] == pytest.approx(-missing / 450.0)
-    assert f"-{missing:.1f}" in mass_balance.terminal(leaky)
+    assert f"-{missing:.1f}" in balance_text(leaky)
 
 
 def test_an_empty_stream_has_no_grading_to_show(small: Results) -> None:
@@ -62,7 +63,7 @@ def test_an_empty_stream_has_no_grading_to_show(small: Results) -> None:
     results = small.model_copy(update={"streams": streams})
     row = ledger(results)[2]
     assert {value for name, value in row.items() if name.startswith("passing ")} == {""}
-    for shown in (mass_balance.terminal(results), text.markdown(mass_balance.document(results))):
+    for shown in (balance_text(results), text.markdown(mass_balance.document(results))):
         assert "nan" not in shown.lower()
 
 
@@ -71,7 +72,7 @@ def test_requirements_and_specifications_that_fail_say_so(quarry: Results) -> No
         update={"verdict": "not met", "margin": -1.6, "margin_text": "-1.6 t/h (-1.3 %)"}
     )
     results = quarry.model_copy(update={"requirements": (failing,)})
-    shown = mass_balance.terminal(results, 160)
+    shown = balance_text(results, 160)
     line = next(line for line in shown.splitlines() if "chips.rate >= 120 t/h" in line)
     assert "NOT MET" in line and "-1.6 t/h (-1.3 %)" in line and "plant.hog:41" in line
     grit = next(line for line in shown.splitlines() if line.startswith("grit") and "band" in line)
@@ -79,7 +80,7 @@ def test_requirements_and_specifications_that_fail_say_so(quarry: Results) -> No
 
 
 def test_recirculating_loads_are_shown_in_per_cent(quarry: Results) -> None:
-    shown = mass_balance.terminal(quarry, 160)
+    shown = balance_text(quarry, 160)
     loop = quarry.loops[0]
     line = next(line for line in shown.splitlines() if "secondary, sizing" in line)
     assert f"{100 * loop.recirculating_t_h / loop.fresh_feed_t_h:.1f}" in line
@@ -105,6 +106,6 @@ def test_sieve_by_sieve_verdicts_agree_with_the_limits_printed(quarry: Results) 
 
 
 def test_both_forms_say_the_figures_are_predictions(quarry: Results) -> None:
-    for shown in (mass_balance.terminal(quarry), text.markdown(mass_balance.document(quarry))):
+    for shown in (balance_text(quarry), text.markdown(mass_balance.document(quarry))):
         assert "predictions for design, not guarantees" in shown
         assert "Local codes and licensed practice govern" in shown

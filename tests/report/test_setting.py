@@ -10,9 +10,10 @@ import pytest
 from hoggin.balance import balance
 from hoggin.check.checker import check_file
 from hoggin.rating.rate import rate
-from hoggin.report import equipment, setting
+from hoggin.report import setting
 from hoggin.report.documents import documents
 from hoggin.schema.results import Results
+from tests.report.shown import schedule_text
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "cones.hog"
 
@@ -39,7 +40,7 @@ def test_every_cone_has_a_row_with_its_position_and_its_liners(results: Results)
 
 
 def test_terminal_and_markdown_show_it_with_what_it_is_counted_from(results: Results) -> None:
-    shown = equipment.terminal(results)
+    shown = schedule_text(results)
     written = documents(results)["equipment.md"].decode()
     for text in (shown, written):
         assert "touching" in text and "check them on the machine" in " ".join(text.split())

@@ -5,6 +5,7 @@ from __future__ import annotations
 from hoggin.report import equipment, storage, text
 from hoggin.report.tables import Column
 from hoggin.schema.results import Results, StorageResult
+from tests.report.shown import schedule_text
 
 
 def piled(results: Results) -> Results:
@@ -39,7 +40,7 @@ def test_a_pile_is_one_row_with_what_it_holds_and_how_long_it_lasts(quarry: Resu
 
 def test_the_schedule_warns_of_voids(quarry: Results) -> None:
     results = piled(quarry)
-    for shown in (equipment.terminal(results), text.markdown(equipment.document(results))):
+    for shown in (schedule_text(results), text.markdown(equipment.document(results))):
         assert "voids" in shown and "surge" in shown
 
 

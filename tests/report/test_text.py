@@ -12,9 +12,11 @@ from markdown_it import MarkdownIt
 from markdown_it.token import Token
 
 from hoggin.report import equipment, mass_balance, text
+from hoggin.report.grid import split_to_width
 from hoggin.report.tables import Column, Document, Section, Table
 from hoggin.schema import figures
 from hoggin.schema.results import Results
+from tests.report.shown import balance_text, schedule_text
 
 RUN = {"link_open", "image", "html_inline", "html_block", "em_open", "strong_open", "s_open",
        "bullet_list_open", "ordered_list_open", "blockquote_open", "hr", "fence"}  # fmt: skip
@@ -47,20 +49,20 @@ def test_terminal_text_fits_the_width(
     sample: str, width: int, request: pytest.FixtureRequest
 ) -> None:
     results = request.getfixturevalue(sample)
-    for backend in (mass_balance, equipment):
-        longest = max(backend.terminal(results, width).splitlines(), key=len)
+    for shown in (balance_text, schedule_text):
+        longest = max(shown(results, width).splitlines(), key=len)
         assert len(longest) <= width, longest
 
 
 def test_terminal_text_carries_no_control_or_direction_characters(hostile: Results) -> None:
-    shown = mass_balance.terminal(hostile) + equipment.terminal(hostile)
+    shown = balance_text(hostile) + schedule_text(hostile)
     odd = {c for c in shown if unicodedata.category(c) in ("Cc", "Cf") and c != "\n"}
     assert odd == set()
 
 
 def test_a_split_table_repeats_its_keys_and_loses_no_column(quarry: Results) -> None:
     table = mass_balance.gradings(quarry, tuple(range(len(quarry.sieves_mm))))
-    blocks = text.split_to_width(table, 100)
+    blocks = split_to_width(table, 100)
     assert len(blocks) > 1
     assert all(block.columns[:2] == table.columns[:2] for block in blocks)
     assert tuple(c for block in blocks for c in block.columns[2:]) == table.columns[2:]
@@ -75,11 +77,11 @@ def test_a_table_too_narrow_for_even_one_column_still_shows_each() -> None:
         Column("P80", "mm", figures.NUMBER),
     )
     table = Table("narrow", columns, (("a_rather_long_tag", 1.0, 2.0),))
-    assert [len(block.columns) for block in text.split_to_width(table, 10)] == [2, 2]
+    assert [len(block.columns) for block in split_to_width(table, 10)] == [2, 2]
 
 
 def test_the_terminal_leaves_out_only_sieves_that_every_stream_passes(small: Results) -> None:
-    grading = mass_balance.terminal(small, 160).split("STREAM GRADINGS")[1].split("\n\n")[0]
+    grading = balance_text(small, 160).split("STREAM GRADINGS")[1].split("\n\n")[0]
     # the feed's top size is 120 mm, so 125 mm is the finest sieve that all pass
     headings = next(line.split() for line in grading.splitlines() if line.startswith("no."))
     assert headings[2] == "125" and headings[-1] == "0.063"

@@ -12,8 +12,9 @@ from hoggin.api.frames import Column, Library, frame
 from hoggin.api.result import Result
 from hoggin.api.tables import table
 from hoggin.errors import HogginError
-from hoggin.report.cases import AS_WRITTEN, State, files, states, terminal
+from hoggin.report.cases import AS_WRITTEN, State, document, files, states
 from hoggin.report.documents import file_stems
+from hoggin.report.text import terminal
 from hoggin.writing import write
 
 if TYPE_CHECKING:
@@ -85,7 +86,7 @@ class States:
         return write(self.documents(), Path(folder))
 
     def __str__(self) -> str:
-        return terminal(self.schedule)
+        return terminal(document(self.schedule))
 
     def __repr__(self) -> str:
         return f"<States: {self.results[0].title}: {', '.join(self.names)}>"

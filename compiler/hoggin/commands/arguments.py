@@ -24,6 +24,7 @@ class CommandParser(argparse.ArgumentParser):
     def __init__(self, *, task: str = "", example: str = "", **how: Any) -> None:
         super().__init__(allow_abbrev=False, **how)
         self.task = task
+        self.color = False  # of Python's own for help, from 3.14 on
         self.example = f"{self.prog} {example}".rstrip() if task or example else ""
         if self.example:
             self.epilog = f"Example: {self.example}"
@@ -105,6 +106,11 @@ class CommandParser(argparse.ArgumentParser):
         """The form of a document; the first of them is the default."""
         help = f"how to {does} it (default: {forms[0]})"
         self.choice("--as", help, *forms, dest="form", default=forms[0])
+
+    def colour(self) -> None:
+        """For every command: when to print in colour."""
+        when = "when to print in colour (default: auto, on a terminal without NO_COLOR)"
+        self.choice("--color", when, "auto", "always", "never", default="auto")
 
     def case(self) -> None:
         """For a command that reads one plant, as written or in one of its cases."""

@@ -10,7 +10,7 @@ from hoggin.commands.arguments import LEAST_WEIGHT
 from hoggin.commands.comparing import Place, read_side, side_of, why
 from hoggin.commands.designs import in_revision, path_from_root
 from hoggin.commands.running import write_files
-from hoggin.commands.showing import terminal_width
+from hoggin.commands.showing import shown
 from hoggin.errors import Exit, HogginError
 from hoggin.report import changelog
 from hoggin.report.drawing.model import Drawing
@@ -97,4 +97,4 @@ def _printed(log: ChangeLog, form: str) -> str:
         return found_json(log)
     if form == "markdown":
         return changelog.markdown(log)
-    return changelog.terminal(log, terminal_width())
+    return "\n".join(map(shown, changelog.documents(log)))

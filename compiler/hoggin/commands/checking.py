@@ -6,6 +6,7 @@ import argparse
 
 from hoggin.api.plant import load
 from hoggin.check.checker import Checked
+from hoggin.commands.output import say
 from hoggin.commands.running import print_diagnostics, told
 from hoggin.errors import Exit, HogginError
 
@@ -22,7 +23,7 @@ def check(options: argparse.Namespace) -> int:
         if plant.checked.has_errors:
             worst = max(worst, Exit.SOURCE)
         else:
-            print(f"{path}: {_summary(plant.checked)}")
+            say(f"{path}: {_summary(plant.checked)}")
     return worst
 
 

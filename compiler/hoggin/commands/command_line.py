@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 
 from hoggin import __version__
 from hoggin.commands.arguments import CommandParser, at_least, density, port, size_mm
+from hoggin.commands.output import colour
 from hoggin.commands.overview import CommandLine
 from hoggin.errors import Exit
 
@@ -68,6 +69,7 @@ def run(options: argparse.Namespace) -> int:
     """Run the command that was given and return its exit code."""
     module, _, function = options.run.partition(".")
     command = getattr(import_module(f"hoggin.commands.{module}"), function)
+    colour(getattr(options, "color", "auto"))
     code: int = command(options)
     return code
 
@@ -91,6 +93,8 @@ def _add(
     description = f"{help[0].upper()}{help[1:]}."
     parser = commands.add_parser(name, help=help, description=description, example=example, **how)
     parser.set_defaults(run=runs)
+    if "prefix_chars" not in how:
+        parser.colour()
     return parser
 
 
@@ -113,8 +117,8 @@ def _add_first_steps(commands: _Commands) -> None:
     balance.path("file", "FILE", "plant")
     balance.case()
     balance.flag("--all-cases", "the plant as written and in every case, then a combined schedule")
-    shown = ("all", "balance", "equipment", "json")
-    balance.choice("--show", "what to print (default: all)", *shown, default="all")
+    shown = ("summary", "balance", "equipment", "all", "json")
+    balance.choice("--show", "what to print (default: summary)", *shown, default="summary")
     balance.flag("--range", "also the plausible range of rates, loads, power and requirements")
 
     view = add(

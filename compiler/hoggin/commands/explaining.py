@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 
+from hoggin.commands.output import say
 from hoggin.diagnostics.codes import CODES
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import Exit, HogginError
@@ -13,7 +14,7 @@ from hoggin.errors import Exit, HogginError
 def explain(options: argparse.Namespace) -> int:
     if options.code is None:
         for code in CODES.values():
-            print(f"{code.code}  {code.title}")
+            say(f"{code.code}  {code.title}")
         return Exit.DONE
     if "." in options.code:  # of a plug-in's check
         from hoggin.plugins.checks import explained
@@ -21,13 +22,13 @@ def explain(options: argparse.Namespace) -> int:
         page = explained(options.code)
         if page is None:
             raise HogginError(f"no installed check has the code `{options.code}`")
-        print(page, end="")
+        say(page.rstrip("\n"))
         return Exit.DONE
     found = CODES.get(options.code.upper())
     if found is None:
         near = did_you_mean(options.code.upper(), CODES)
         raise HogginError(f"unknown code `{options.code}`. {near}")
-    print(found.page(), end="")
+    say(found.page().rstrip("\n"))
     return Exit.DONE
 
 

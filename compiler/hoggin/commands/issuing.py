@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from hoggin.api.result import Result
 from hoggin.api.states import States
 from hoggin.commands.changes import drawn_since
 from hoggin.commands.running import folder_of, sound, verdict_code, write_files
-from hoggin.commands.showing import show, terminal_width, verdicts
+from hoggin.commands.showing import show, shown, verdicts
 from hoggin.errors import Exit, HogginError
 from hoggin.report.drawing.formats import files
 from hoggin.report.results_json import results_json
@@ -19,8 +19,8 @@ from hoggin.report.revised.drawing import STEM
 def balance(options: argparse.Namespace) -> int:
     if not options.all_cases:
         result = sound(options.file, options.case).balance(case=options.case)
-        shown = _with_range if options.range else _plainly
-        print(shown(result, options.show), end="")
+        tables = _with_range if options.range else _plainly
+        print(tables(result, options.show), end="")
         return verdict_code(result)
     if options.range:
         raise HogginError("`--range` is of one case: name it with `--case`, without `--all-cases`")
@@ -30,16 +30,24 @@ def balance(options: argparse.Namespace) -> int:
     if options.show == "json":
         print(_json(found), end="")
     else:
-        print("\n".join(show(one.document, options.show) for one in found), end="")
-        if len(found) > 1:
-            from hoggin.report.cases import terminal
-
-            print(f"\n{terminal(found.schedule, terminal_width())}", end="")
+        print("\n".join(_of_all(found, options.show)), end="")
     return _verdict(found)
 
 
 def _plainly(result: Result, what: str) -> str:
     return show(result.document, what)
+
+
+def _of_all(found: States, what: str) -> Iterator[str]:
+    """The tables of every state, then those of all side by side. These are a summary, so with
+    several states no other is needed."""
+    if what != "summary" or len(found) == 1:
+        for one in found:
+            yield show(one.document, what)
+    if len(found) > 1:
+        from hoggin.report.cases import document
+
+        yield shown(document(found.schedule))
 
 
 def _with_range(result: Result, what: str) -> str:
@@ -51,7 +59,7 @@ def _with_range(result: Result, what: str) -> str:
         document, ranges = results_json(result.document), found_json(result.plausible)
         return f'{{"results": {document}, "range": {ranges}}}\n'
     tables = show(result.document, what)
-    return f"{tables}\n{plausible.terminal(result.plausible, terminal_width())}"
+    return f"{tables}\n{shown(plausible.document(result.plausible))}"
 
 
 def issue(options: argparse.Namespace) -> int:

@@ -7,6 +7,7 @@ import argparse
 from textwrap import fill
 
 from hoggin.check.library import load_library
+from hoggin.commands.output import say
 from hoggin.errors import Exit, HogginError
 from hoggin.syntax import tree
 from hoggin.syntax.printer import typed
@@ -21,7 +22,7 @@ def list_classes(options: argparse.Namespace) -> int:
         raise HogginError(
             f"no machine class, band or sieve series has `{options.name}` in its name"
         )
-    print(text, end="")
+    say(text.rstrip("\n"))
     return Exit.DONE
 
 
@@ -71,7 +72,7 @@ def list_plugins(_options: argparse.Namespace) -> int:
         print("no plug-ins are installed")
     for offer, fault in offers:
         if fault is None:
-            print(f"{offer.what}    ({offer.package} {offer.version})")
+            say(f"{offer.what}    ({offer.package} {offer.version})")
         else:
             code = Exit.USE
             complain(str(fault))

@@ -22,6 +22,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     # process that lives for a second needs neither.
     gc.disable()
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "1")
+    if sys.platform == "win32":
+        from colorama import just_fix_windows_console
+
+        just_fix_windows_console()
     parser = command_parser()
     if ASKED_BY in os.environ:
         answer_shell(parser)

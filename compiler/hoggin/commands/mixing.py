@@ -6,7 +6,7 @@ import argparse
 
 from hoggin.check.bands import find_band, library_bands
 from hoggin.commands.running import sound
-from hoggin.commands.showing import terminal_width
+from hoggin.commands.showing import shown
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import Exit, HogginError
 from hoggin.rating import mix as mixes
@@ -28,5 +28,5 @@ def mix(options: argparse.Namespace) -> int:
         if tag not in products:
             raise HogginError(f"the plant has no product `{tag}`. {did_you_mean(tag, products)}")
     found = mixes.mix(results, band, tuple(dict.fromkeys(options.products)) or products)
-    print(mix_table.terminal(found, terminal_width()), end="")
+    print(shown(mix_table.document(found)), end="")
     return Exit.DONE if found.band.met else Exit.UNMET

@@ -1,18 +1,62 @@
-"""Makes output safe for a terminal, whatever a plant's texts and file names contain."""
+"""What is printed to a terminal: safe whatever a plant's texts and file names contain, as wide as
+the terminal, and in colour where that is wanted."""
 
 from __future__ import annotations
 
 import os
+import shutil
 import sys
 import unicodedata
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
-from typing import Any, TextIO, cast
+from itertools import zip_longest
+from typing import Any, Literal, TextIO, cast
 
+from hoggin.folding import folded
+from hoggin.paint import SEQUENCE, Paint, coloured, plain
 from hoggin.progress import CLEAR
 
+WIDTH = 80  # columns of what is not printed to a terminal, and the fewest of any
+When = Literal["auto", "always", "never"]
 _UNSEEN = ("Cc", "Cf", "Cs", "Zl", "Zp")
+
+
+def colour(when: When) -> None:
+    """Print standard output and error in colour, if that is wanted."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, _Screen):
+            stream.paint = coloured if _wanted(when, stream) else plain
+
+
+def _wanted(when: When, stream: _Screen) -> bool:
+    """The option decides, then NO_COLOR and FORCE_COLOR, then whether there is a terminal."""
+    if when != "auto":
+        return when == "always"
+    if os.environ.get("NO_COLOR"):
+        return False
+    return bool(os.environ.get("FORCE_COLOR")) or (
+        stream.isatty() and os.environ.get("TERM") != "dumb"
+    )
+
+
+def paint_of(stream: TextIO) -> Paint:
+    return stream.paint if isinstance(stream, _Screen) else plain
+
+
+def width_of(stream: TextIO) -> int:
+    """The columns of tables and paragraphs. Only a terminal that has more than `WIDTH` changes it,
+    so what is kept in a file does not depend on where it was made."""
+    if not stream.isatty():
+        return WIDTH
+    return max(WIDTH, shutil.get_terminal_size((WIDTH, 24)).columns)
+
+
+def say(text: str, stream: TextIO | None = None) -> None:
+    """Print lines of words. A terminal has long ones folded; a program that reads them finds each
+    as one line."""
+    to = sys.stdout if stream is None else stream
+    print(folded(text, width_of(to)) if to.isatty() else text, file=to)
 
 
 def seen(text: str) -> str:
@@ -38,11 +82,12 @@ class _Screen:
     def __init__(self, stream: TextIO) -> None:
         self._stream = stream
         self.fault: OSError | None = None
+        self.paint: Paint = plain
 
     def write(self, text: str) -> int:
         # The only output of ours that moves the cursor: a progress bar clears its line first.
         lead = CLEAR if text.startswith(CLEAR) else ""
-        shown = lead + seen(text[len(lead) :])
+        shown = lead + self._seen(text[len(lead) :])
         with self._kept():
             try:
                 self._stream.write(shown)
@@ -50,6 +95,13 @@ class _Screen:
                 letters = self._stream.encoding
                 self._stream.write(shown.encode(letters, "backslashreplace").decode(letters))
         return len(text)
+
+    def _seen(self, text: str) -> str:
+        """The text made safe. Where colour is wanted, its sequences stay."""
+        if self.paint is plain:
+            return seen(text)
+        between = map(seen, SEQUENCE.split(text))
+        return "".join(map("".join, zip_longest(between, SEQUENCE.findall(text), fillvalue="")))
 
     def flush(self) -> None:
         with self._kept():

@@ -8,12 +8,18 @@ from collections.abc import Iterator
 from hoggin.commands.arguments import CommandParser
 from hoggin.commands.command_line import command_parser
 
+_COLOUR = """\
+Every command takes `--color auto`, `always` or `never`. `auto`, the default, prints in colour on a
+terminal, unless `NO_COLOR` is set or `TERM` is `dumb`; `FORCE_COLOR` has colour without a terminal
+too. Colour only stresses what the words say. Tables are as wide as the terminal, and 80 columns
+wide on a narrower one and in a file or pipe.
+"""
 _SET_UP = "set-up and other programs"
 
 
 def commands_page(note: str) -> str:
     """The whole page; `note` says how it is generated."""
-    lines = [f"{note}# Commands\n", "`hoggin --help` lists the commands of each task.\n"]
+    lines = [f"{note}# Commands\n", "`hoggin --help` lists the commands of each task.\n", _COLOUR]
     task = ""
     for name, help, command in command_parser().commands():
         heading = command.task or _SET_UP
@@ -43,6 +49,8 @@ def _arguments(command: CommandParser) -> Iterator[str]:
 def _row(action: argparse.Action) -> str:
     """The row of an argument; empty for `--help` and for a choice of commands."""
     if isinstance(action, argparse._SubParsersAction | argparse._HelpAction):
+        return ""
+    if action.option_strings == ["--color"]:  # the page's head has it
         return ""
     name = action.option_strings[0] if action.option_strings else ""
     value = str(action.metavar or ("" if name else action.dest)) if action.nargs != 0 else ""

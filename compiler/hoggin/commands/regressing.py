@@ -5,12 +5,12 @@ from __future__ import annotations
 import argparse
 import gc
 import os
-import shutil
 import sys
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from hoggin.commands.output import paint_of, say, width_of
 from hoggin.errors import Exit, HogginError
 from hoggin.pool import spread
 from hoggin.progress import Bar, watched
@@ -23,8 +23,6 @@ from hoggin.revise.regress.outcome import Outcome, State, visible
 from hoggin.revise.regress.record import HEADER, read_record, record_text
 from hoggin.revise.regress.report import details, summary
 from hoggin.world import UnreadableError, read_bytes, read_text
-
-_NARROWEST, _WIDEST = 80, 140
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,9 +47,9 @@ def regress(options: argparse.Namespace) -> int:
     strays = (*found.strays, *_of_libraries(outcomes))
     if accepted is not None and not any(one.failed for one in outcomes):
         outcomes, strays = _accept(outcomes, strays, accepted)
-    width = min(_WIDEST, max(_NARROWEST, shutil.get_terminal_size((100, 40)).columns))
-    print(details(outcomes, strays, width, full=options.all), end="")
-    print(summary(outcomes, strays, options.accept), end="")
+    paint = paint_of(sys.stdout)
+    told = details(outcomes, strays, width_of(sys.stdout), paint, full=options.all)
+    say((told + summary(outcomes, strays, options.accept, paint)).rstrip("\n"))
     _write_reports(outcomes, strays, options)
     states = {state for outcome in outcomes for state in outcome.states}
     gravest = next((state.code for state in State if state in states), Exit.DONE)

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
+from hoggin.commands.output import paint_of, say, width_of
 from hoggin.errors import Exit, HogginError
 
 if TYPE_CHECKING:
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 
 
 def complain(text: str) -> None:
-    print(f"hoggin: {text}", file=sys.stderr)
+    say(f"{paint_of(sys.stderr)('bad', 'hoggin:')} {text}", sys.stderr)
 
 
 def told(fault: HogginError) -> Exit:
@@ -33,7 +34,8 @@ def told(fault: HogginError) -> Exit:
 def print_diagnostics(diagnostics: Iterable[Diagnostic]) -> None:
     from hoggin.diagnostics.render import render_all
 
-    print(render_all(diagnostics), end="", file=sys.stderr)
+    width = width_of(sys.stderr) if sys.stderr.isatty() else None
+    print(render_all(diagnostics, width, paint_of(sys.stderr)), end="", file=sys.stderr)
 
 
 def sound(path: Path, case: str = "") -> Plant:

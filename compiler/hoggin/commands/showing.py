@@ -2,31 +2,32 @@
 
 from __future__ import annotations
 
-import shutil
+import sys
 from collections.abc import Callable
 from math import fsum
 from typing import TypeVar
 
-from hoggin.report import equipment, mass_balance, text
+from hoggin.commands.output import paint_of, width_of
+from hoggin.folding import folded
+from hoggin.report import mass_balance, text
+from hoggin.report import printed as tables
 from hoggin.report.results_json import results_json
 from hoggin.report.tables import Document
-from hoggin.report.wording import judgement, overload_notes
+from hoggin.report.wording import gravity, judgement, overload_notes
 from hoggin.schema.results import Results
 
-_NARROWEST, _WIDEST = 100, 180
+_MORE = (
+    "More: `--show balance` has streams and gradings, `--show equipment` settings, decks, power, "
+    "dust and the cautions for each machine, `--show all` both."
+)
 T = TypeVar("T")
 
 
-def terminal_width() -> int:
-    """The width in columns: the terminal's, within limits that keep a table readable."""
-    return min(_WIDEST, max(_NARROWEST, shutil.get_terminal_size((140, 40)).columns))
-
-
 def shown(document: Document, form: str = "terminal") -> str:
-    """A document for the terminal or as Markdown."""
+    """A document for standard output or as Markdown."""
     if form == "markdown":
         return text.markdown(document)
-    return text.terminal(document, terminal_width())
+    return text.terminal(document, width_of(sys.stdout), paint_of(sys.stdout))
 
 
 def printed(
@@ -37,16 +38,17 @@ def printed(
 
 
 def show(results: Results, what: str) -> str:
-    """The requested tables: "all", "balance", "equipment" or "json"."""
-    if what == "json":
-        return results_json(results)
-    width = terminal_width()
-    parts = []
-    if what in ("all", "balance"):
-        parts.append(mass_balance.terminal(results, width))
-    if what in ("all", "equipment"):
-        parts.append(equipment.terminal(results, width))
-    return "\n".join(parts)
+    """The requested tables: "summary", "balance", "equipment", "all" or "json"."""
+    match what:
+        case "json":
+            return results_json(results)
+        case "balance":
+            return shown(tables.balance(results))
+        case "equipment":
+            return shown(tables.schedule(results))
+        case "all":
+            return shown(tables.everything(results))
+    return shown(tables.summary(results, _MORE))
 
 
 def verdicts(results: Results) -> str:
@@ -58,13 +60,20 @@ def verdicts(results: Results) -> str:
         f"{results.closure.worst:.0e} of feed, with {mass_balance.flow_error(results)}"
     ]
     lines += overload_notes(results)
+    paint = paint_of(sys.stdout)
     for warning in results.warnings:
         place = f"{warning.file}:{warning.line}:{warning.column}"
-        lines.append(f"warning {warning.code}: {warning.text}\n  at {place}")
-        if warning.help:
-            lines.append(f"  help: {warning.help}")
+        if warning.code != tables.UNMET:  # which is reported with what is required
+            said = paint("near", f"warning {warning.code}:")
+            lines.append(f"{said} {warning.text}\n  at {place}")
+            lines += [f"  help: {warning.help}"] if warning.help else []
+    helps = {one.subject: one.help for one in results.warnings if one.code == tables.UNMET}
     for requirement in results.requirements:
-        words = f"{judgement(requirement):7} {requirement.text}: {requirement.value_text}"
+        word = judgement(requirement)
+        said = paint(gravity(word) or "strong", f"{word:7}")
         why = requirement.reason or f"margin {requirement.margin_text}"
-        lines.append(f"{words}, {why}")
-    return "\n".join(lines) + "\n"
+        lines.append(f"{said} {requirement.text}: {requirement.value_text}, {why}")
+        if help := helps.get(requirement.text):
+            lines.append(f"  help: {help}")
+    found = "\n".join(lines) + "\n"
+    return folded(found, width_of(sys.stdout)) if sys.stdout.isatty() else found

@@ -6,25 +6,39 @@ from collections.abc import Iterable
 
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.source import Span
+from hoggin.folding import wrapped
+from hoggin.paint import Ink, Paint, plain
 from hoggin.visible import columns
 
 _TAB = "    "
+_SEVERITY: dict[bool, tuple[str, Ink]] = {True: ("error", "bad"), False: ("warning", "near")}
 _WIDEST = 160  # longer source lines are cut around the span
 
 
-def render(diagnostic: Diagnostic) -> str:
-    """One diagnostic, ending in a line break."""
-    severity = "error" if diagnostic.is_error else "warning"
-    span = diagnostic.span
-    lines = [f"{severity} {diagnostic.code}: {diagnostic.message}", *_excerpt(span, "at")]
+def render(diagnostic: Diagnostic, width: int | None = None, paint: Paint = plain) -> str:
+    """One diagnostic, ending in a line break. Without a width its sentences are not folded, so
+    that a program finds each as one line."""
+    severity, ink = _SEVERITY[diagnostic.is_error]
+    said = f"{severity} {diagnostic.code}:"
+    first, *rest = _sentence(f"{said} {diagnostic.message}", width)
+    lines = [paint(ink, said) + first.removeprefix(said), *rest]
+    lines += _excerpt(diagnostic.span, "at", width, paint, ink)
     for note in diagnostic.notes:
-        lines.extend(_excerpt(note.span, note.text))
+        lines += _excerpt(note.span, note.text, width, paint, "strong")
     if diagnostic.help:
-        lines.append(f"  help: {diagnostic.help}")
+        first, *rest = _sentence(f"help: {diagnostic.help}", width)
+        lines += [f"  {paint('strong', 'help:')}{first.removeprefix('help:')}"]
+        lines += [f"  {line}" for line in rest]
     return "\n".join(lines) + "\n"
 
 
-def render_all(diagnostics: Iterable[Diagnostic]) -> str:
+def _sentence(text: str, width: int | None) -> list[str]:
+    return [text] if width is None else wrapped(text, width - 2, hanging="  ")
+
+
+def render_all(
+    diagnostics: Iterable[Diagnostic], width: int | None = None, paint: Paint = plain
+) -> str:
     """All of them and a closing count; "" when there are none."""
     found = list(diagnostics)
     if not found:
@@ -36,25 +50,35 @@ def render_all(diagnostics: Iterable[Diagnostic]) -> str:
         for number, word in ((errors, "error"), (warnings, "warning"))
         if number
     )
-    return "\n".join(map(render, found)) + f"\n{count}; `hoggin explain CODE` explains a code\n"
+    rendered = "\n".join(render(one, width, paint) for one in found)
+    return f"{rendered}\n{count}; `hoggin explain CODE` explains a code\n"
 
 
-def _excerpt(span: Span, label: str) -> list[str]:
+def _excerpt(span: Span, label: str, width: int | None, paint: Paint, ink: Ink) -> list[str]:
     line, column = span.source.line_column(span.start)
     text = span.source.line_text(line)
     first = min(column - 1, len(text))
     last = max(first + 1, min(first + (span.end - span.start), len(text)))
-    if len(text) > _WIDEST:
-        cut = max(0, first - 40)
-        text, first, last = text[cut : cut + _WIDEST], first - cut, last - cut
-    pad = columns(_shown(text[:first]))
-    width = columns(_shown(text[first:last])) or 1
     gutter = f"{line:>5} | "
+    room = _WIDEST if width is None else min(_WIDEST, width - len(gutter))
+    if columns(_shown(text)) > room:
+        cut = max(0, first - room // 4)
+        text, first, last = _fitting(text[cut:], room), first - cut, last - cut
+    pad = columns(_shown(text[:first]))
+    long = columns(_shown(text[first:last])) or 1
     return [
         f"  {label} {span.source.name}:{line}:{column}",
         gutter + _shown(text).rstrip(),
-        " " * (len(gutter) - 2) + "| " + " " * pad + "^" * width,
+        " " * (len(gutter) - 2) + "| " + " " * pad + paint(ink, "^" * long),
     ]
+
+
+def _fitting(text: str, room: int) -> str:
+    """As much of the start of a text as the room has columns for."""
+    end = min(len(text), room)
+    while columns(_shown(text[:end])) > room:
+        end -= 1
+    return text[:end]
 
 
 def _shown(text: str) -> str:

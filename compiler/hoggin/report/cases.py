@@ -10,7 +10,7 @@ from typing import Any
 
 from hoggin.report import text, workbook
 from hoggin.report.equipment import DECK, MACHINE
-from hoggin.report.fields import TAG, Field, names, number, quantity, second, table, words
+from hoggin.report.fields import TAG, Field, names, number, quantity, second, table, verdict, words
 from hoggin.report.results_json import document_json
 from hoggin.report.tables import Document, Section, Table, where_rows
 from hoggin.report.wording import (
@@ -62,10 +62,6 @@ def states(found: Sequence[Results]) -> tuple[State, ...]:
         State(plant.case or AS_WRITTEN, one, hours)
         for plant, one, hours in zip(plants, found, hours_of(plants), strict=True)
     )
-
-
-def terminal(found: Sequence[State], width: int = 140) -> str:
-    return text.terminal(document(found), width)
 
 
 def document(found: Sequence[State]) -> Document:
@@ -274,7 +270,7 @@ def machines(found: Sequence[State]) -> Table:
         *map(second, names([machine for _, machine in governing])),
         *map(second, quantity([machine for _, machine in governing])),
         words("governing case", lambda pair: pair[0], 18),
-        words("verdict", lambda pair: verdicts[pair[1].tag], 12),
+        verdict(lambda pair: verdicts[pair[1].tag], 12),
         *map(second, others),
         number("highest power", "kW", "rate", lambda pair: power[pair[1].tag][1]),
         words("in case", lambda pair: power[pair[1].tag][0], 18),
@@ -330,7 +326,7 @@ def limits(found: Sequence[State]) -> Table:
     fields = (
         words("tag", lambda one: one[0]),
         words("limit", lambda one: one[1].name),
-        words("verdict", lambda one: verdict_word(one[1]), 12),
+        verdict(lambda one: verdict_word(one[1]), 12),
         words("case", lambda one: one[2], 18),
         words("finding", lambda one: one[1].text, 60),
         words("code", lambda one: one[1].code, 8),
@@ -355,7 +351,7 @@ def requirements(found: Sequence[State]) -> Table:
     """Each requirement in the case it is met least in: of the cases it holds in."""
     fields = (
         words("requirement", lambda one: one[0], 40),
-        words("verdict", lambda one: judgement(one[2]), 10),
+        verdict(lambda one: judgement(one[2]), 10),
         words("case", lambda one: one[1], 18),
         words("value", lambda one: one[2].value_text, 40),
         words("margin", lambda one: one[2].margin_text, 24),

@@ -17,8 +17,9 @@ def markdown(log: ChangeLog) -> str:
     return "\n".join([text.markdown(_head(log)), *entries])
 
 
-def terminal(log: ChangeLog, width: int) -> str:
-    return "\n".join(text.terminal(one, width) for one in (_head(log), *map(_entry, log.entries)))
+def documents(log: ChangeLog) -> tuple[Document, ...]:
+    """What the log says of all its revisions, then each."""
+    return (_head(log), *map(_entry, log.entries))
 
 
 def _head(log: ChangeLog) -> Document:

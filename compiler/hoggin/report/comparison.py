@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from hoggin.report import wording
-from hoggin.report.fields import Field, number, table, words
+from hoggin.report.fields import Field, number, table, verdict, words
 from hoggin.report.tables import Document, Section
 from hoggin.revise.compare.comparison import (
     Change,
@@ -138,12 +138,17 @@ class _Cut:
 
 
 def _listed(
-    heading: str, fields: Sequence[Field], things: Sequence[object], cut: _Cut, *notes: str
+    heading: str,
+    fields: Sequence[Field],
+    things: Sequence[object],
+    cut: _Cut,
+    *notes: str,
+    keys: int = 2,  # of what, and what
 ) -> Section:
     """A section with a table, cut where it is long and not all is requested."""
     if cut.most is not None and len(things) > cut.most:
         notes = (*notes, _with_way(f"The first {cut.most} of {len(things)}", cut.way))
-    return Section(heading, notes, table(heading, fields, things[: cut.most]))
+    return Section(heading, notes, table(heading, fields, things[: cut.most], keys))
 
 
 # -- requirements and verdicts ------------------------------------------------------------------
@@ -152,13 +157,13 @@ def _listed(
 def _requirements(changes: Sequence[RequirementChange], cut: _Cut) -> Section:
     fields = (
         words("requirement", lambda change: change.text, 36),
-        words("verdict", _verdict_of, 18),
+        verdict(_verdict_of, 18),
         words("before", lambda change: change.before and change.before.value),
         words("margin", lambda change: change.before and change.before.margin, 18),
         words("after", lambda change: change.after and change.after.value),
         words("margin", lambda change: change.after and change.after.margin, 18),
     )
-    return _listed("Requirements", fields, changes, cut)
+    return _listed("Requirements", fields, changes, cut, keys=1)
 
 
 def _verdict_of(change: RequirementChange) -> str:
@@ -174,8 +179,8 @@ def _turns(turns: Sequence[Turn], cut: _Cut) -> Section:
     fields = (
         words("of", lambda turn: turn.subject, 28),
         words("limit", lambda turn: turn.what, 22),
-        words("before", lambda turn: _verdict(turn.before, turn.before_text), 34),
-        words("after", lambda turn: _verdict(turn.after, turn.after_text), 34),
+        verdict(lambda turn: _verdict(turn.before, turn.before_text), 34, "before"),
+        verdict(lambda turn: _verdict(turn.after, turn.after_text), 34, "after"),
     )
     return _listed("Limits and warnings", fields, turns, cut)
 
@@ -223,7 +228,7 @@ def _worst_sieves(consequences: Sequence[Consequence]) -> list[Consequence]:
 
 def _group(group: Group, consequences: Sequence[Consequence], cut: _Cut) -> Section:
     fields = (
-        words("of", _where, 40),
+        words("of", _where, 28),
         words("what", lambda c: c.what, 26),
         number("before", "", "number", lambda c: both_values(c)[0]),
         number("after", "", "number", lambda c: both_values(c)[1]),

@@ -13,7 +13,6 @@ from hoggin.report import (
     setting,
     slurry,
     storage,
-    text,
     tramp,
 )
 from hoggin.report.feed_notes import feed_notes
@@ -29,6 +28,7 @@ from hoggin.report.fields import (
     second,
     supply,
     table,
+    verdict,
     words,
 )
 from hoggin.report.tables import Document, Section, Table, where_rows
@@ -48,13 +48,9 @@ from hoggin.report.wording import (
 from hoggin.schema.results import DeckResult, MachineResult, Results
 
 
-def terminal(results: Results, width: int = 140) -> str:
-    """The schedule for a terminal: of the limits, only those that need attention."""
-    return text.terminal(document(results, brief=True), width)
-
-
 def document(results: Results, *, brief: bool = False) -> Document:
-    """The schedule: the whole of it, with every limit checked, unless `brief`."""
+    """The schedule: the whole of it, with every limit checked, unless `brief`: then of the limits
+    only those that need attention."""
     near, attention = "Limits near or exceeded", limits(results, only_attention=True)
     whole = (
         Section("Every limit checked", (), limits(results, only_attention=False)),
@@ -84,7 +80,7 @@ def document(results: Results, *, brief: bool = False) -> Document:
 
 
 MACHINE = (
-    words("verdict", machine_verdict, 18),
+    verdict(machine_verdict, 18),
     words("class", lambda machine: machine.class_name or machine.kind, 24),
     words("duty", lambda machine: setting_of(machine, "duty"), 12),
     words("settings", lambda machine: ", ".join(settings_of(machine)), 26),
@@ -129,7 +125,7 @@ def _traits(machine: MachineResult) -> str:
 
 DECK = (
     words("deck", lambda pair: f"{pair[0].shown_tag}.{pair[1].name}", 24),
-    words("verdict", lambda pair: worst_verdict(pair[1].checks), 12),
+    verdict(lambda pair: worst_verdict(pair[1].checks), 12),
     number("aperture", "mm", "stated", lambda pair: pair[1].aperture_mm),
     words("shape", lambda pair: screens.shape(pair[1]), 10),
     *map(second, results_of(DeckResult, "feed_t_h", "oversize_t_h", "undersize_t_h")),
@@ -150,7 +146,7 @@ def decks(results: Results) -> Table:
 _LIMIT = (
     words("tag", lambda pair: pair[0]),
     words("limit", lambda pair: pair[1].name),
-    words("verdict", lambda pair: verdict_word(pair[1]), 12),
+    verdict(lambda pair: verdict_word(pair[1]), 12),
     words("finding", lambda pair: pair[1].text, 60),
     words("code", lambda pair: pair[1].code, 8),
 )

@@ -40,6 +40,11 @@ def words(heading: str, get: Callable[[Any], Value], width: int = 24, unit: str 
     return Field(Column(heading, unit, width=width), get)
 
 
+def verdict(get: Callable[[Any], Value], width: int = 24, heading: str = "verdict") -> Field:
+    """A column of verdicts."""
+    return Field(Column(heading, width=width, judges=True), get)
+
+
 def number(heading: str, unit: str, kind: Kind, get: Callable[[Any], Value]) -> Field:
     """A column of numbers that are not results: sums, counts."""
     return Field(Column(heading, unit, _FIGURES[kind]), get)

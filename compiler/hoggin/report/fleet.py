@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Callable
 
 from hoggin.report import wording
-from hoggin.report.fields import number, table, words
+from hoggin.report.fields import number, table, verdict, words
 from hoggin.report.tables import Document, Section
 from hoggin.revise.compare.comparison import Comparison
 from hoggin.revise.compare.fleet import Fleet, FleetEntry, Status, worse
@@ -20,7 +20,7 @@ def document(fleet: Fleet) -> Document:
     said = ", ".join(f"{counts[word]} {word}" for word in _STATUSES if counts[word])
     fields = (
         words("plant", lambda entry: entry.path, 36),
-        words("verdict", lambda e: "BROKEN" if e.status == "broken" else e.status, 10),
+        verdict(lambda e: "BROKEN" if e.status == "broken" else e.status, 10),
         number("changes", "", "count", lambda e: _count(e, lambda c: len(c.changes))),
         number("requirements that changed", "", "count", lambda e: _count(e, _turned)),
         number("limits that changed", "", "count", lambda e: _count(e, lambda c: len(c.turns))),

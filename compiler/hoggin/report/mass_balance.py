@@ -5,9 +5,19 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from hoggin.report import rock, shape, text
+from hoggin.report import rock, shape
 from hoggin.report.feed_notes import iterated_on
-from hoggin.report.fields import Field, known, number, result, results_of, second, table, words
+from hoggin.report.fields import (
+    Field,
+    known,
+    number,
+    result,
+    results_of,
+    second,
+    table,
+    verdict,
+    words,
+)
 from hoggin.report.tables import Document, Section, Table, Value
 from hoggin.report.water import NOTE, of_rock, water, water_streams
 from hoggin.report.wording import (
@@ -35,13 +45,9 @@ EMPTY_T_H = 1e-9  # a stream below this carries nothing, and has no grading
 ALL_PASSING = 0.9995  # reads as 100.0 %
 
 
-def terminal(results: Results, width: int = 140) -> str:
-    """The mass balance for a terminal, gradings only on the sieves that tell streams apart."""
-    return text.terminal(document(results, brief=True), width)
-
-
 def document(results: Results, *, brief: bool = False) -> Document:
-    """The mass balance: the whole of it, every stream on every reporting sieve, unless `brief`."""
+    """The mass balance: the whole of it, every stream on every reporting sieve, unless `brief`:
+    then gradings are on the sieves that tell streams apart."""
     every = tuple(range(len(results.sieves_mm)))
     carried = [s.passing for s in results.streams if not _empty(s)]
     made = [p.passing for p in results.products if p.rate_t_h > EMPTY_T_H]
@@ -86,16 +92,30 @@ def _empty(stream: StreamResult) -> bool:
 
 
 def _closure_notes(results: Results) -> tuple[str, ...]:
+    return (
+        closure_note(results),
+        error_note(results),
+        f"The machines draw {results.power_kw:.0f} kW, {results.energy_kwh_t:.2f} kWh per tonne "
+        f"of plant feed. {results.installed_power_kw:.0f} kW of motors are connected, and take "
+        f"{results.demand_kw:.0f} kW from the supply.",
+    )
+
+
+def closure_note(results: Results) -> str:
+    """How exactly the balance closes."""
     closure = results.closure
     took = f", after {closure.iterations} iterations on {iterated_on(results)}"
     return (
         f"Every size class closes within {closure.worst:.0e} of plant feed"
-        f"{took if closure.iterations else ''}.",
+        f"{took if closure.iterations else ''}."
+    )
+
+
+def error_note(results: Results) -> str:
+    """How exact the flows are."""
+    return (
         f"The width of the size classes leaves {flow_error(results)}. The error of the models "
-        "comes on top.",
-        f"The machines draw {results.power_kw:.0f} kW, {results.energy_kwh_t:.2f} kWh per tonne "
-        f"of plant feed. {results.installed_power_kw:.0f} kW of motors are connected, and take "
-        f"{results.demand_kw:.0f} kW from the supply.",
+        "comes on top."
     )
 
 
@@ -227,7 +247,7 @@ def products(results: Results) -> Table:
         *_PRODUCT,
         *known(_QUALITY, results.products),
         *_void_words(results),
-        words("specifications", bands_text, 40),
+        verdict(bands_text, 40, "specifications"),
     )
     return table("Products", fields, results.products)
 
@@ -250,7 +270,7 @@ def specifications(results: Results) -> Table:
     """Each product against each of its bands, with the sieve that decides."""
     fields = (
         *_BAND,
-        words("verdict", lambda pair: judgement(pair[1])),
+        verdict(lambda pair: judgement(pair[1])),
         second(result(BandVerdict, "worst_size_mm", "worst sieve")),
         second(result(BandVerdict, "worst_margin", "margin there", unit="points")),
         words("source", lambda pair: pair[1].source, 40),
@@ -276,7 +296,7 @@ def specification_points(results: Results) -> Table:
         number("at least", "%", "percent", lambda at: at[1].low[at[2]]),
         number("passing", "%", "percent", lambda at: at[1].passing[at[2]]),
         number("at most", "%", "percent", lambda at: at[1].high[at[2]]),
-        words("verdict", lambda at: _inside(at[1], at[2])),
+        verdict(lambda at: _inside(at[1], at[2])),
     )
     points = (
         (product, band, place)
@@ -305,7 +325,7 @@ def requirements(results: Results) -> Table:
     """Each requirement of the source file, its verdict and its margin."""
     fields = (
         words("requirement", lambda one: one.text, 40),
-        words("verdict", judgement),
+        verdict(judgement),
         words("result", lambda one: one.value_text, 32),
         words("wanted", lambda one: one.limit_text, 28),
         words("margin", lambda one: one.margin_text),

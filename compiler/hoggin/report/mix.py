@@ -3,14 +3,9 @@
 from __future__ import annotations
 
 from hoggin.rating.mix import Mix
-from hoggin.report import text
 from hoggin.report.fields import number, table, words
 from hoggin.report.tables import Document, Section, Table
 from hoggin.report.wording import DEFERENCE, PREDICTION, fixed, percent, rate, sieve
-
-
-def terminal(mix: Mix, width: int = 140) -> str:
-    return text.terminal(document(mix), width)
 
 
 def document(mix: Mix) -> Document:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from hoggin.report import text, wording
+from hoggin.report import wording
 from hoggin.report.chart.scale import decimals
-from hoggin.report.fields import Field, number, table, words
+from hoggin.report.fields import Field, number, table, verdict, words
 from hoggin.report.tables import Document, Section, Table
 from hoggin.studies.plausible.document import Plausible, PlausibleRequirement, PlausibleResult
 
@@ -15,11 +15,6 @@ _READING = (
     "the root of their squares (JCGM 100:2008, from memory). The ranges do not cover feeds, "
     "settings or rock that differ from what the plant states.",
 )
-
-
-def terminal(found: Plausible, width: int = 140) -> str:
-    """The ranges for a terminal."""
-    return text.terminal(document(found), width)
 
 
 def document(found: Plausible) -> Document:
@@ -64,7 +59,7 @@ def requirements(found: Plausible) -> Table:
     """Each requirement, and whether it is met over its whole range."""
     fields = (
         words("requirement", lambda one: one.text, 40),
-        words("verdict", _standing, 26),
+        verdict(_standing, 26),
         words("margin", _margin, 24),
         words("why", lambda one: one.reason, 50),
     )

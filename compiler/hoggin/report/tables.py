@@ -18,14 +18,15 @@ Value = str | float | int | None
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """`width` is the widest a text cell grows before it wraps, in characters."""
-
-    """`figures` says how many of a number's digits are shown; words have none."""
+    """`figures` says how many of a number's digits are shown; words have none. A column of words
+    wraps at about `width` letters where there is no room for more. One that `judges` has verdicts.
+    """
 
     heading: str
     unit: str = ""
     figures: Figures | None = None
     width: int = 24
+    judges: bool = False
 
     @property
     def numeric(self) -> bool:

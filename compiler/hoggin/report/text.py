@@ -6,109 +6,34 @@ import csv
 import io
 import math
 import re
-import textwrap
-from collections.abc import Iterator, Sequence
-from itertools import zip_longest
+from collections.abc import Sequence
 
-from hoggin.report.tables import Column, Document, Section, Table, Value
+from hoggin.folding import wrapped
+from hoggin.paint import Paint, plain
+from hoggin.report.grid import drawn
+from hoggin.report.tables import Document, Table, Value
 from hoggin.report.wording import clean
 from hoggin.visible import starts_formula
 
-GAP = 2  # blanks between two columns of a terminal table
+WIDTH = 80  # columns of what is not printed to a terminal, and the fewest of any
+_MEASURE = 100  # columns that a paragraph takes at most: a longer line is hard to read
 
 
-def terminal(document: Document, width: int = 120) -> str:
+def terminal(document: Document, width: int = WIDTH, paint: Paint = plain) -> str:
     """The document for a terminal `width` columns wide; wider tables split by columns."""
-    title = textwrap.fill(clean(document.title), width)
-    subtitle = textwrap.fill(document.subtitle, width)
-    parts = [title, subtitle]
+    measure = min(width, _MEASURE)
+    title = (paint("strong", line) for line in wrapped(clean(document.title), measure))
+    lines = [*title, *wrapped(clean(document.subtitle), measure)]
     for section in document.sections:
-        parts += ["", clean(section.heading).upper(), *_terminal_section(section, width)]
-    return "\n".join(parts) + "\n"
-
-
-def _terminal_section(section: Section, width: int) -> Iterator[str]:
-    for note in section.notes:
-        yield textwrap.fill(clean(note), width)
-    if section.table is not None:
-        blocks = [_grid(block) for block in split_to_width(section.table, width)]
-        yield "\n\n".join(blocks)
-    for point in section.points:
-        yield textwrap.fill(clean(point), width, initial_indent="- ", subsequent_indent="  ")
-
-
-def _cells(table: Table, place: int) -> list[str]:
-    """A column for a terminal: words wrapped, numbers with their points under each other."""
-    column, texts = table.columns[place], table.texts(place)
-    if not column.numeric:
-        return [textwrap.fill(text, column.width, break_long_words=True) for text in texts]
-    pads = (" " * len(pad) for pad in table.pads(place))
-    return [text + pad for text, pad in zip(texts, pads, strict=True)]
-
-
-def _heading(column: Column) -> str:
-    heading = textwrap.fill(column.heading, 10, break_long_words=False)
-    return f"{heading}\n{column.unit}" if column.unit else heading
-
-
-def _drawn_width(table: Table, place: int) -> int:
-    cells = [_heading(table.columns[place]), *_cells(table, place)]
-    return max(len(line) for cell in cells for line in cell.split("\n"))
-
-
-def split_to_width(table: Table, width: int) -> tuple[Table, ...]:
-    """The table in the fewest blocks no wider than `width`, each led by the key columns.
-
-    Blocks are of about the same width. Each has at least one column beside its keys, so that a
-    narrow terminal still shows all.
-    """
-    widths = [_drawn_width(table, place) + GAP for place in range(len(table.columns))]
-    room = width + GAP - sum(widths[: table.keys])
-    blocks = _packed(widths, table.keys, room)
-    for less in range(room - 1, 0, -1):
-        tighter = _packed(widths, table.keys, less)
-        if len(tighter) > len(blocks):
-            break
-        blocks = tighter
-    return tuple(table.keep([*range(table.keys), *block]) for block in blocks)
-
-
-def _packed(widths: list[int], first: int, room: int) -> list[list[int]]:
-    """Places from `first` on in runs that fit the room, or of one where even that is too wide."""
-    blocks: list[list[int]] = [[]]
-    used = 0
-    for place in range(first, len(widths)):
-        if blocks[-1] and used + widths[place] > room:
-            blocks.append([])
-            used = 0
-        blocks[-1].append(place)
-        used += widths[place]
-    return blocks
-
-
-def _grid(table: Table) -> str:
-    places = range(len(table.columns))
-    widths = [_drawn_width(table, place) for place in places]
-    columns = [
-        [_heading(table.columns[place]), "-" * widths[place], *_cells(table, place)]
-        for place in places
-    ]
-    rows = zip(*columns, strict=True)
-    return "\n".join(line for row in rows for line in _lines(table, row, widths))
-
-
-def _lines(table: Table, row: Sequence[str], widths: Sequence[int]) -> Iterator[str]:
-    """The lines of a row, each cell to its side."""
-    for parts in zip_longest(*(cell.split("\n") for cell in row), fillvalue=""):
-        cells = (
-            part.rjust(width) if column.numeric else part.ljust(width)
-            for part, width, column in zip(parts, widths, table.columns, strict=True)
-        )
-        yield (" " * GAP).join(cells).rstrip()
-
-
-def _alignment(table: Table) -> list[str]:
-    return ["right" if column.numeric else "left" for column in table.columns]
+        heading = wrapped(clean(section.heading).upper(), measure)
+        lines += ["", *(paint("strong", line) for line in heading)]
+        for note in section.notes:
+            lines += wrapped(clean(note), measure)
+        if section.table is not None:
+            lines.append(drawn(section.table, width, paint))
+        for point in section.points:
+            lines += wrapped(f"- {clean(point)}", measure, hanging="  ")
+    return "\n".join(lines) + "\n"
 
 
 def markdown(document: Document, level: int = 1) -> str:
@@ -157,19 +82,24 @@ def _first_escaped(found: re.Match[str]) -> str:
 
 
 def _pipe_table(table: Table) -> str:
-    from tabulate import tabulate
-
-    cells = [
-        [_escaped(column.text(value)) for column, value in zip(table.columns, row, strict=True)]
-        for row in table.rows
+    """Columns as wide as their longest cell, so that the source reads as a table too."""
+    columns = [
+        [_escaped(column.full_heading), *(_escaped(text) for text in table.texts(place))]
+        for place, column in enumerate(table.columns)
     ]
-    return tabulate(
-        cells,
-        headers=[_escaped(column.full_heading) for column in table.columns],
-        tablefmt="pipe",
-        colalign=_alignment(table) if cells else None,
-        disable_numparse=True,
-    )
+    padded = [
+        _padded(cells, numeric=column.numeric)
+        for cells, column in zip(columns, table.columns, strict=True)
+    ]
+    return "\n".join(f"| {' | '.join(row)} |" for row in zip(*padded, strict=True))
+
+
+def _padded(cells: Sequence[str], *, numeric: bool) -> list[str]:
+    """A column of a pipe table, with the rule that gives its side under its heading."""
+    width = max(3, *map(len, cells))
+    heading, *rest = [cell.rjust(width) if numeric else cell.ljust(width) for cell in cells]
+    rule = "-" * (width - 1) + ":" if numeric else ":" + "-" * (width - 1)
+    return [heading, rule, *rest]
 
 
 def comma_separated(table: Table) -> str:

@@ -7,6 +7,7 @@ import unicodedata
 from collections.abc import Iterable, Sequence
 from typing import Protocol
 
+from hoggin.paint import Ink
 from hoggin.schema.figures import NUMBER, RATE
 from hoggin.schema.results import (
     BandVerdict,
@@ -138,6 +139,22 @@ def machine_verdict(machine: MachineResult) -> str:
     """The gravest verdict word of a machine and its decks; downstream of an overload it is void."""
     word = worst_verdict(check for _, check in all_checks(machine))
     return f"{word}, VOID" if machine.void_by and word != ABSENT else word
+
+
+_BAD = ("OVER LIMIT", "NOT MET", "NOT JUDGED", "OUTSIDE", "BROKEN")
+_NEAR = ("WATCH", "WARNING", "MET IN THE MIDDLE")
+_GOOD = ("ok", "met", "meets", "inside", "same")
+
+
+def gravity(text: str) -> Ink | None:
+    """How serious a verdict is, from the words that every document uses for it; of a change, the
+    verdict after it."""
+    said = text.rpartition(" -> ")[2]
+    if said.startswith(_BAD) or "NOT MET" in said or "VOID" in said:
+        return "bad"
+    if said.startswith(_NEAR):
+        return "near"
+    return "good" if said.startswith(_GOOD) else None
 
 
 def bands_text(product: ProductResult) -> str:

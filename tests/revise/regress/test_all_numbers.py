@@ -148,7 +148,7 @@ def test_what_changes_in_dust_water_wear_beds_and_stores_is_drift(
     capsys: pytest.CaptureFixture[str],
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setenv("COLUMNS", "200")
+    monkeypatch.setattr("hoggin.commands.output.WIDTH", 200)
     edit(quarry / file, old, new)
     capsys.readouterr()
     assert main(["regress", "plants", "--all"]) in (4, 5)
@@ -160,7 +160,7 @@ def test_a_motor_far_too_small_turns_its_limit(
     quarry: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """As measured once: 150 kW became 20 kW, the rock's path stayed, and all was said to hold."""
-    monkeypatch.setenv("COLUMNS", "200")
+    monkeypatch.setattr("hoggin.commands.output.WIDTH", 200)
     for path in (quarry / "lib").glob("cones.hog"):
         text = path.read_text(encoding="utf-8")
         path.write_text(re.sub(r"(let installed = )(\d+) kW", r"\g<1>5 kW", text), encoding="utf-8")

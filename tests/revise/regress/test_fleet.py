@@ -36,7 +36,7 @@ def test_a_quantity_is_summed_up_over_all_cases(
 ) -> None:
     """A share of 31.5 % for 30 % is 5 % more everywhere: largest and median are the same. The
     plant as it stands is the sixth case."""
-    monkeypatch.setenv("COLUMNS", "140")
+    monkeypatch.setattr("hoggin.commands.output.WIDTH", 140)
     edit(fleet / "east.hog", "share: 30 %", "share: 31.5 %")
     capsys.readouterr()
     assert main(["regress", "plants", "--all"]) == 5
@@ -52,7 +52,7 @@ def test_largest_median_and_worst_are_those_of_the_cases(
     fleet: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Feeds of 110, 120 and 130 t/h become 121, 126 and 131.3: 10, 5 and 1 % more."""
-    monkeypatch.setenv("COLUMNS", "140")
+    monkeypatch.setattr("hoggin.commands.output.WIDTH", 140)
     for old, new in (("110", "121"), ("120", "126"), ("130", "131.3")):
         edit(fleet / "sites.csv", f"{old} t/h", f"{new} t/h")
     capsys.readouterr()

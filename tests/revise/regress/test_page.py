@@ -93,7 +93,7 @@ def test_the_outcome_shown_is_that_of_the_change_it_names(
     text = circuit.read_text(encoding="utf-8")
     assert "out one 50 %" in text
     circuit.write_text(text.replace("out one 50 %", "out one 52 %"), encoding="utf-8")
-    monkeypatch.setenv("COLUMNS", "100")
+    monkeypatch.setattr("hoggin.commands.output.WIDTH", 100)
     capsys.readouterr()
     assert main(["regress", "standard"]) == 5
     assert _words(shown) == _words(capsys.readouterr().out)
@@ -112,7 +112,7 @@ def test_the_fleet_shown_is_the_example_and_so_is_its_outcome(
     circuit = repository / "standard" / "closed_circuit.hog"
     text = circuit.read_text(encoding="utf-8")
     circuit.write_text(text.replace("fine_cut: mm = 5 mm", "fine_cut: mm = 4.9 mm"))
-    monkeypatch.setenv("COLUMNS", "100")
+    monkeypatch.setattr("hoggin.commands.output.WIDTH", 100)
     capsys.readouterr()
     assert main(["regress", "fleet"]) == 5
     shown = next(block for block in blocks if block.startswith("over all cases:"))

@@ -287,7 +287,7 @@ def test_the_drift_table_fits_the_terminal(
 ) -> None:
     main(["regress", "plants", *ACCEPT])
     edit(project / "west.hog", "share: 30 %", "share: 87.654321 %")
-    monkeypatch.setenv("COLUMNS", columns)
+    monkeypatch.setattr("hoggin.commands.output.WIDTH", int(columns))
     capsys.readouterr()
     main(["regress", "plants"])
     assert max(map(len, capsys.readouterr().out.splitlines())) <= int(columns)

@@ -22,7 +22,7 @@ def git(folder: Path, *arguments: str) -> None:
 @pytest.fixture
 def project(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setenv("COLUMNS", "100")
+    monkeypatch.setattr("hoggin.commands.output.WIDTH", 100)
     return tmp_path
 
 

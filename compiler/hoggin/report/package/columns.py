@@ -14,7 +14,7 @@ from math import fsum
 
 from hoggin.report.lettering import BOLD, BREAK, ems
 from hoggin.report.tables import Column, Table
-from hoggin.report.wording import clean, shorten
+from hoggin.report.wording import clean, gravity, shorten
 
 SIZES_PT = (9.0, 8.5, 8.0, 7.5, 7.0)  # of the text, tried from the largest
 PAD_PT = 7.0  # of a cell, left and right together
@@ -64,9 +64,7 @@ class Laid:
 
 def weight(text: str) -> int:
     """How loudly a cell speaks, from the words that every document uses for it."""
-    if text.startswith(("OVER LIMIT", "NOT MET", "NOT JUDGED", "OUTSIDE")):
-        return 2
-    return 1 if text.startswith(("WATCH", "MET IN THE MIDDLE")) else 0
+    return {"bad": 2, "near": 1}.get(gravity(text) or "", 0)
 
 
 def laid(table: Table, room_pt: float, largest_pt: float = SIZES_PT[0]) -> tuple[Laid, ...]:

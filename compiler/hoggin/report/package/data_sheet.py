@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pydantic import BaseModel
 
 from hoggin.report import screens
-from hoggin.report.fields import Field, number, result, table, words
+from hoggin.report.fields import Field, number, result, table, verdict, words
 from hoggin.report.package.lists import described, size_names, stated
 from hoggin.report.tables import Section, Table
 from hoggin.report.wording import clean, outlet_of, sieve, verdict_word
@@ -229,7 +229,7 @@ def telling(curves: Sequence[Grading], sieves: int) -> tuple[int, ...]:
 _LIMITS: tuple[Field, ...] = (
     words("limit", lambda pair: pair[0], 28),
     words("finding", lambda pair: pair[1].text, 66),
-    words("verdict", lambda pair: verdict_word(pair[1]), 12),
+    verdict(lambda pair: verdict_word(pair[1]), 12),
 )
 
 

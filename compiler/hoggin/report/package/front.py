@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from hoggin.report.equipment import limits
-from hoggin.report.fields import TAG, Field, known, result, results_of, table, words
+from hoggin.report.fields import TAG, Field, known, result, results_of, table, verdict, words
 from hoggin.report.glance import glance
 from hoggin.report.tables import Section, Table
 from hoggin.report.wording import (
@@ -88,7 +88,7 @@ def products(results: Results) -> Table:
 
 _REQUIREMENT: tuple[Field, ...] = (
     words("requirement", lambda one: one.text, 40),
-    words("verdict", judgement, 12),
+    verdict(judgement, 12),
     words("result", lambda one: one.value_text, 34),
     words("margin", lambda one: one.margin_text, 22),
 )

@@ -7,28 +7,52 @@ import textwrap
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
+from hoggin.paint import Ink, Paint, plain
+from hoggin.report.grid import drawn
+from hoggin.report.tables import Column, Table
 from hoggin.revise.regress.drift import Drift
 from hoggin.revise.regress.fleet import Shift, counts, plants, shifts
 from hoggin.revise.regress.measured import Failed
-from hoggin.revise.regress.outcome import Outcome, visible, visible_lines
+from hoggin.revise.regress.outcome import Outcome, State, visible, visible_lines
+from hoggin.schema.figures import STATED
 
-_NARROWEST_NAME = 16
-_GAP = 2
-_HEADINGS = ("quantity", "recorded", "now", "unit", "differs", "allowed", "beyond")
-_ALIGNED = ("left", "right", "right", "left", "right", "right", "right")
-_FLEET_HEADINGS = ("quantity", "cases", "largest", "median", "allowed", "worst case")
-_FLEET_ALIGNED = ("left", "right", "right", "right", "right", "left")
+_INDENT = "  "
+_NAME = 28  # columns of a quantity's name before it wraps
+_COLUMNS = (
+    Column("quantity", width=_NAME),
+    *(Column(heading, figures=STATED) for heading in ("recorded", "now")),
+    Column("unit"),
+    *(Column(heading, figures=STATED) for heading in ("differs", "allowed", "beyond")),
+)
+_FLEET_COLUMNS = (
+    Column("quantity", width=_NAME),
+    *(Column(heading, figures=STATED) for heading in ("cases", "largest", "median", "allowed")),
+    Column("worst case"),
+)
+_INKS: dict[State, Ink] = {
+    **dict.fromkeys(State, "bad"),
+    State.DRIFTED: "near",
+    State.UNRECORDED: "near",
+    State.HOLDS: "good",
+}
 _MOST_ROWS, _FEWEST_ROWS = 24, 8  # of drift tables together, and of each
 _MOST_OF_FLEET = 15
 
 
-def details(outcomes: Sequence[Outcome], strays: Sequence[Path], width: int, *, full: bool) -> str:
+def details(
+    outcomes: Sequence[Outcome],
+    strays: Sequence[Path],
+    width: int,
+    paint: Paint = plain,
+    *,
+    full: bool,
+) -> str:
     """What is wrong with each case: errors, requirements, drift; the furthest drifted last, where
     a terminal's reader is. Long tables are cut, and say so, unless all is to be shown."""
     others = [one for one in outcomes if one.unmet or one.drifts or one.record_fault]
     others.sort(key=lambda one: max((drift.beyond for drift in one.drifts), default=-1.0))
     most = None if full else max(_FEWEST_ROWS, _MOST_ROWS // max(1, len(others)))
-    parts = ["\n".join(_detail(one, width, most)) for one in others]
+    parts = ["\n".join(_detail(one, width, most, paint)) for one in others]
     parts += _failures(outcomes)
     if strays:
         listed = "\n".join(f"  {visible(str(path))}" for path in strays)
@@ -38,11 +62,16 @@ def details(outcomes: Sequence[Outcome], strays: Sequence[Path], width: int, *, 
     return "".join(f"{part}\n\n" for part in parts)
 
 
-def summary(outcomes: Sequence[Outcome], strays: Sequence[Path], accepted: bool) -> str:
+def summary(
+    outcomes: Sequence[Outcome], strays: Sequence[Path], accepted: bool, paint: Paint = plain
+) -> str:
     """A line for each case, and the count."""
     shown = plants(outcomes)
     longest = max((len(_words(one)) for one in shown), default=0)
-    lines = [f"{_words(one):<{longest}}  {visible(one.case.name)}" for one in shown]
+    lines = [
+        f"{paint(_INKS[one.state], f'{_words(one):<{longest}}')}  {visible(one.case.name)}"
+        for one in shown
+    ]
     lines += ["", headline(outcomes)]
     if strays and not accepted:
         lines.append(f"{_counted(len(strays), 'record')} without a plant or case")
@@ -87,14 +116,14 @@ def _failures(outcomes: Sequence[Outcome]) -> Iterator[str]:
         yield "\n".join([*names, textwrap.indent(visible_lines(message.rstrip()), "  ")])
 
 
-def _detail(outcome: Outcome, width: int, most: int | None) -> Iterator[str]:
+def _detail(outcome: Outcome, width: int, most: int | None, paint: Paint) -> Iterator[str]:
     name, run = visible(outcome.case.name), outcome.run
     if isinstance(run, Failed):
         return
     if outcome.unmet:
         yield f"{name}: {_counted(len(outcome.unmet), 'requirement')} not met"
     for verdict in outcome.unmet:
-        yield f"  NOT MET {visible(verdict.text)}: {visible(verdict.found)}"
+        yield f"  {paint('bad', 'NOT MET')} {visible(verdict.text)}: {visible(verdict.found)}"
     if outcome.record_fault:
         yield f"{name}: its record can't be read"
         yield f"  {visible(str(outcome.case.record))}: {visible(outcome.record_fault)}"
@@ -106,7 +135,7 @@ def _detail(outcome: Outcome, width: int, most: int | None) -> Iterator[str]:
         for cause in outcome.causes:
             yield f"  since it was recorded: {visible(cause)}"
         yield ""
-        yield _table(_HEADINGS, _ALIGNED, [_cells(one) for one in outcome.drifts[:most]], width)
+        yield _table(_COLUMNS, [_cells(one) for one in outcome.drifts[:most]], width)
         yield from _more(len(outcome.drifts), most)
         held = len(run.quantities) + len(run.verdicts) + len(run.limits) + len(run.warned)
         held -= sum(bool(drift.now) for drift in outcome.drifts)
@@ -124,7 +153,7 @@ def _fleet(found: Sequence[Shift], width: int, most: int | None) -> Iterator[str
         for one in found[:most]
     ]
     cells = [tuple(map(visible, row)) for row in rows]
-    table = _table(_FLEET_HEADINGS, _FLEET_ALIGNED, cells, width)
+    table = _table(_FLEET_COLUMNS, cells, width)
     yield "\n".join(["over all cases:", "", table, *_more(len(found), most)])
 
 
@@ -133,25 +162,9 @@ def _more(number: int, most: int | None) -> Iterator[str]:
         yield f"  and {number - most:,} more, shown with `--all`"
 
 
-def _table(
-    headings: tuple[str, ...], aligned: tuple[str, ...], cells: list[tuple[str, ...]], width: int
-) -> str:
-    from tabulate import tabulate
-
-    taken = sum(
-        max(len(row[place]) for row in [headings, *cells]) + _GAP
-        for place in range(1, len(headings))
-    )
-    room = max(_NARROWEST_NAME, width - taken - _GAP)
-    rows = [(textwrap.fill(name, room), *rest) for name, *rest in cells]
-    rule = [
-        "-" * max(len(line) for row in [headings, *rows] for line in row[place].split("\n"))
-        for place in range(len(headings))
-    ]
-    drawn = tabulate(
-        [headings, rule, *rows], tablefmt="plain", colalign=aligned, disable_numparse=True
-    )
-    return "\n".join(f"  {line}".rstrip() for line in drawn.split("\n"))
+def _table(columns: tuple[Column, ...], rows: Sequence[tuple[str, ...]], width: int) -> str:
+    table = drawn(Table("", columns, tuple(rows)), width - len(_INDENT))
+    return textwrap.indent(table, _INDENT)
 
 
 def _cells(drift: Drift) -> tuple[str, ...]:
