@@ -11,6 +11,7 @@ from hoggin.commands.running import print_diagnostics
 from hoggin.commands.showing import printed
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.errors import Exit, HogginError
+from hoggin.progress import working
 from hoggin.report.attribution import document
 from hoggin.report.results_json import found_json
 from hoggin.revise.why import Side, UnsettledSide, attribute, read_side
@@ -32,7 +33,10 @@ def why(options: argparse.Namespace) -> int:
         if side.checked.plant is None:
             raise HogginError(f"`{side.name}` is a library and has no plant")
     try:
-        found = attribute(before, after, options.result, samples=options.samples, seed=options.seed)
+        with working("balancing plants with some of the edits"):
+            found = attribute(
+                before, after, options.result, samples=options.samples, seed=options.seed
+            )
     except UnsettledSide as fault:
         raise _of_balance(sides, fault) from None
     print(printed(found, options.form, document, found_json), end="")

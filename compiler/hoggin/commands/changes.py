@@ -12,6 +12,7 @@ from hoggin.commands.designs import in_revision, path_from_root
 from hoggin.commands.running import write_files
 from hoggin.commands.showing import shown
 from hoggin.errors import Exit, HogginError
+from hoggin.progress import working
 from hoggin.report import changelog
 from hoggin.report.drawing.model import Drawing
 from hoggin.report.results_json import found_json
@@ -25,7 +26,7 @@ from hoggin.world import UnreadableError, named
 
 
 def changes(options: argparse.Namespace) -> int:
-    with named(options.plant):
+    with named(options.plant), working("balancing the revisions"):
         log = log_of(options.plant, options.since, options.min_weight, only_tags=options.tags)
     text = _printed(log, options.form)
     if options.into is not None:

@@ -14,6 +14,7 @@ from hoggin.commands.running import told_apart, write_files
 from hoggin.commands.showing import shown
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.errors import Exit, HogginError, SourceError
+from hoggin.progress import working
 from hoggin.report import comparison as report
 from hoggin.report import fleet as fleet_report
 from hoggin.report.drawing.formats import files
@@ -54,8 +55,9 @@ class Compared:
 
 
 def compare(options: argparse.Namespace) -> int:
-    found = _compared_by_name(options.before, options.after, options.min_weight)
-    contents = _drawing(found) if options.into else {}
+    with working("balancing and comparing"):
+        found = _compared_by_name(options.before, options.after, options.min_weight)
+        contents = _drawing(found) if options.into else {}
     if isinstance(found, Compared):
         print(printed(found.comparison, options.form, everything=options.all), end="")
         unsettled = _any_unsettled(found.comparison)

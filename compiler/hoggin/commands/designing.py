@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -13,7 +12,7 @@ from hoggin.commands.running import print_diagnostics, refuse_to_replace, told_a
 from hoggin.commands.showing import printed
 from hoggin.commands.studying import spread_of, study_in
 from hoggin.errors import Exit, HogginError
-from hoggin.progress import CLEAR, watched
+from hoggin.progress import working
 from hoggin.report import text
 from hoggin.report.design import document, front_table
 from hoggin.report.front_plot import plot
@@ -47,20 +46,15 @@ def design(options: argparse.Namespace) -> int:
 def _counted() -> Iterator[Callable[[int], None]]:
     """Shows on a terminal how many cases have been balanced. The total is not known before a search
     has ended."""
-    shown = watched()
     total = 0
+    with working("searching") as line:
 
-    def count(cases: int) -> None:
-        nonlocal total
-        total += cases
-        if shown:
-            print(f"{CLEAR}{total:,} cases balanced", end="", file=sys.stderr, flush=True)
+        def count(cases: int) -> None:
+            nonlocal total
+            total += cases
+            line.now(f"searching: {total:,} cases balanced")
 
-    try:
         yield count
-    finally:
-        if shown:
-            print(CLEAR, end="", file=sys.stderr, flush=True)
 
 
 def _places(options: argparse.Namespace) -> list[Path]:

@@ -18,6 +18,7 @@ from hoggin.fit.parameters import free_parameters
 from hoggin.fit.plot import residual_plot
 from hoggin.fit.report import report
 from hoggin.fit.tabulated import is_table, samples_of_table
+from hoggin.progress import working
 from hoggin.world import World, named
 
 
@@ -48,7 +49,8 @@ def fit(options: argparse.Namespace) -> int:
     base = apply_base(options.class_name, entity, options.breakage, samples, given, diagnostics)
     _refuse_faults(diagnostics)
     free = None if options.free is None else tuple(options.free.replace(",", " ").split())
-    calibration = calibrate(base, samples, free_parameters(base, free))
+    with working("fitting"):
+        calibration = calibrate(base, samples, free_parameters(base, free))
     data = options.file.name
     text = library_text(base, calibration, name, data)
     _check_text(text, library, base)

@@ -11,6 +11,7 @@ from hoggin.commands.changes import drawn_since
 from hoggin.commands.running import folder_of, sound, verdict_code, write_files
 from hoggin.commands.showing import show, shown, verdicts
 from hoggin.errors import Exit, HogginError
+from hoggin.progress import working
 from hoggin.report.drawing.formats import files
 from hoggin.report.results_json import results_json
 from hoggin.report.revised.drawing import STEM
@@ -18,15 +19,19 @@ from hoggin.report.revised.drawing import STEM
 
 def balance(options: argparse.Namespace) -> int:
     if not options.all_cases:
-        result = sound(options.file, options.case).balance(case=options.case)
-        tables = _with_range if options.range else _plainly
-        print(tables(result, options.show), end="")
+        plant = sound(options.file, options.case)
+        with working("balancing"):
+            result = plant.balance(case=options.case)
+            tables = (_with_range if options.range else _plainly)(result, options.show)
+        print(tables, end="")
         return verdict_code(result)
     if options.range:
         raise HogginError("`--range` is of one case: name it with `--case`, without `--all-cases`")
     if options.case:
         raise HogginError("`--case` and `--all-cases` can't be combined")
-    found = sound(options.file).balance_all()
+    plant = sound(options.file)
+    with working("balancing every case"):
+        found = plant.balance_all()
     if options.show == "json":
         print(_json(found), end="")
     else:
@@ -67,12 +72,14 @@ def issue(options: argparse.Namespace) -> int:
     and a combined schedule. With `--since`, also what was changed: of the plant as written, or of
     the one case."""
     plant = sound(options.file, options.case)
-    found = plant.balance(case=options.case) if options.case else plant.balance_all()
-    contents = found.documents(options.backends)
-    states = [found] if isinstance(found, Result) else list(found)
-    if options.since is not None:
-        drawn = drawn_since(str(options.file), options.since, states[0].document)
-        contents |= files(drawn, STEM)
+    with working("balancing") as line:
+        found = plant.balance(case=options.case) if options.case else plant.balance_all()
+        states = [found] if isinstance(found, Result) else list(found)
+        line.now("drawing and writing")
+        contents = found.documents(options.backends)
+        if options.since is not None:
+            drawn = drawn_since(str(options.file), options.since, states[0].document)
+            contents |= files(drawn, STEM)
     print("".join(verdicts(one.document) for one in states), end="")
     write_files(contents, folder_of(options))
     return _verdict(states)

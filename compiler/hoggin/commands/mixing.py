@@ -9,6 +9,7 @@ from hoggin.commands.running import sound
 from hoggin.commands.showing import shown
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import Exit, HogginError
+from hoggin.progress import working
 from hoggin.rating import mix as mixes
 from hoggin.report import mix as mix_table
 
@@ -18,7 +19,9 @@ def mix(options: argparse.Namespace) -> int:
 
     Raises HogginError for an unknown band or product, or if there are no products to mix.
     """
-    results = sound(options.file, options.case).balance(case=options.case).document
+    plant = sound(options.file, options.case)
+    with working("balancing"):
+        results = plant.balance(case=options.case).document
     band = find_band(options.band, options.file)
     if band is None:
         near = did_you_mean(options.band, library_bands())

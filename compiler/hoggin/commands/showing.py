@@ -8,7 +8,7 @@ from math import fsum
 from typing import TypeVar
 
 from hoggin.commands.output import paint_of, width_of
-from hoggin.folding import folded
+from hoggin.folding import folded, wrapped
 from hoggin.report import mass_balance, text
 from hoggin.report import printed as tables
 from hoggin.report.results_json import results_json
@@ -20,6 +20,7 @@ _MORE = (
     "More: `--show balance` has streams and gradings, `--show equipment` settings, decks, power, "
     "dust and the cautions for each machine, `--show all` both."
 )
+_WORD = 8  # columns of a verdict: `NOT MET `
 T = TypeVar("T")
 
 
@@ -52,7 +53,8 @@ def show(results: Results, what: str) -> str:
 
 
 def verdicts(results: Results) -> str:
-    """One line on the balance, then the warnings and the requirements."""
+    """One line on the balance, then the warnings and the requirements. A terminal has long lines
+    folded."""
     products = fsum(product.rate_t_h for product in results.products)
     lines = [
         f"{results.title}: {results.feed_t_h:.1f} t/h in, {products:.1f} t/h of products, "
@@ -70,10 +72,18 @@ def verdicts(results: Results) -> str:
     helps = {one.subject: one.help for one in results.warnings if one.code == tables.UNMET}
     for requirement in results.requirements:
         word = judgement(requirement)
-        said = paint(gravity(word) or "strong", f"{word:7}")
         why = requirement.reason or f"margin {requirement.margin_text}"
-        lines.append(f"{said} {requirement.text}: {requirement.value_text}, {why}")
+        lines.append(_judged(word, f"{requirement.text}: {requirement.value_text}, {why}"))
         if help := helps.get(requirement.text):
             lines.append(f"  help: {help}")
     found = "\n".join(lines) + "\n"
     return folded(found, width_of(sys.stdout)) if sys.stdout.isatty() else found
+
+
+def _judged(word: str, said: str) -> str:
+    """A verdict, and beside it what it is of."""
+    room = width_of(sys.stdout) - _WORD
+    lines = wrapped(said, room) if sys.stdout.isatty() else [said]
+    inked = paint_of(sys.stdout)(gravity(word) or "strong", word)
+    gap = " " * max(1, _WORD - len(word))
+    return f"{inked}{gap}" + f"\n{' ' * _WORD}".join(lines)

@@ -7,6 +7,7 @@ import argparse
 from hoggin.commands.running import folder_of, sound, write_files
 from hoggin.commands.showing import shown
 from hoggin.errors import Exit
+from hoggin.progress import working
 from hoggin.report import operation as report
 from hoggin.report.operation_plot import plot
 from hoggin.report.results_json import found_json
@@ -18,9 +19,13 @@ from hoggin.studies.simulate.operate import Question, operated
 def simulate(options: argparse.Namespace) -> int:
     """Simulate the plant, print the results and write the files."""
     plant = sound(options.file, options.case)
-    results = plant.balance(case=options.case).document
-    question = Question(options.asked, options.runs, options.seed, failures=not options.no_failures)
-    found = operated(plant.document(options.case), results, question)
+    with working("balancing") as line:
+        results = plant.balance(case=options.case).document
+        question = Question(
+            options.asked, options.runs, options.seed, failures=not options.no_failures
+        )
+        line.now("simulating")
+        found = operated(plant.document(options.case), results, question)
     print(shown(report.document(found)), end="")
     write_files(_files(found), folder_of(options, "operation"))
     return Exit.UNMET if found.overloaded else Exit.DONE

@@ -8,8 +8,10 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TypeVar
 
+from hoggin.commands.output import say
 from hoggin.commands.showing import verdicts
 from hoggin.errors import Exit, HogginError
+from hoggin.progress import working
 from hoggin.start import ROCKS, AnswerError, Answers, propose
 from hoggin.start import answers as read
 
@@ -24,8 +26,8 @@ def start(options: argparse.Namespace) -> Exit:
     if path.exists():
         raise _is_there(path)
     answers = _answers(options)
-    print("Balancing several candidates; this takes some seconds.", file=sys.stderr)
-    proposal = propose(answers, path.name)
+    with working("balancing several candidates"):
+        proposal = propose(answers, path.name)
     try:
         _write_new(path, proposal.text)
     except FileExistsError:
@@ -34,7 +36,7 @@ def start(options: argparse.Namespace) -> Exit:
         raise HogginError(f"`{path}` can't be written: {fault.strerror}") from fault
     print(verdicts(proposal.results), end="")
     print(path)
-    print(f"next: enter your own values, then `hoggin balance {path}`", file=sys.stderr)
+    say(f"next: enter your own values, then `hoggin balance {path}`", sys.stderr)
     return Exit.DONE
 
 
