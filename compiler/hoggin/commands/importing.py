@@ -8,6 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from hoggin.commands.command_line import VALUES
+from hoggin.commands.output import say
 from hoggin.commands.running import check_library_places, refusal
 from hoggin.diagnostics.source import Source
 from hoggin.errors import Exit, HogginError
@@ -100,9 +101,9 @@ def _taken(
     reading = Reading(sheet, forced)
     library, lines = text(reading)
     for note in reading.notes:
-        print(f"note: {note}", file=sys.stderr)
+        say(f"note: {note}", sys.stderr)
     if reading.faults:
-        print(reading.report(), end="", file=sys.stderr)
+        say(reading.report().rstrip("\n"), sys.stderr)
         return Exit.SOURCE
     _put(options.into, _checked(library), lines)
     return Exit.DONE

@@ -16,10 +16,7 @@ from hoggin.report.tables import Document
 from hoggin.report.wording import gravity, judgement, overload_notes
 from hoggin.schema.results import Results
 
-_MORE = (
-    "More: `--show balance` has streams and gradings, `--show equipment` settings, decks, power, "
-    "dust and the cautions for each machine, `--show all` both."
-)
+_MORE = "More: `--show balance`, `--show equipment` (with every caution), `--show all`."
 _WORD = 8  # columns of a verdict: `NOT MET `
 T = TypeVar("T")
 

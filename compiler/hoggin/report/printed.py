@@ -3,17 +3,19 @@ equipment schedule or both. Nothing is in one of them twice."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from typing import TypeAlias
 
 from hoggin.report import equipment, mass_balance
 from hoggin.report.fields import TAG, quantity, results_of, table, verdict, words
-from hoggin.report.tables import Document, Section, Table, where_rows
+from hoggin.report.tables import Document, Section, Table, Value, where_rows
 from hoggin.report.wording import (
     DEFERENCE,
     PREDICTION,
     all_checks,
     fixed,
+    judgement,
     machine_verdict,
     overload_notes,
     percent,
@@ -51,13 +53,14 @@ def summary(results: Results, more: str) -> Document:
 def balance(results: Results) -> Document:
     """The mass balance."""
     whole = mass_balance.document(results, brief=True)
-    return replace(whole, sections=(*_of_balance(results), _reading(results)))
+    caution = f"{PREDICTION} {DEFERENCE}"
+    return replace(whole, sections=(*_of_balance(results), _assumed(results, caution)))
 
 
 def schedule(results: Results) -> Document:
     """The equipment schedule."""
     whole = equipment.document(results, brief=True)
-    return replace(whole, sections=(*_of_schedule(results), _reading(results)))
+    return replace(whole, sections=(*_once(_of_schedule(results)), _assumed(results)))
 
 
 def everything(results: Results) -> Document:
@@ -65,8 +68,8 @@ def everything(results: Results) -> Document:
     told = overload_notes(results)
     machines, *others = _of_schedule(results)
     machines = replace(machines, notes=tuple(note for note in machines.notes if note not in told))
-    sections = (*_of_balance(results), machines, *others, _reading(results))
-    return Document(results.title, subtitle(results), sections)
+    sections = _once((*_of_balance(results), machines, *others, _assumed(results)))
+    return Document(results.title, subtitle(results), tuple(sections))
 
 
 # -- summary ------------------------------------------------------------------------------------
@@ -114,7 +117,14 @@ def _machines(shown: list[MachineResult]) -> Table:
 
 
 def _requirements(results: Results) -> Table:
-    return _without(mass_balance.requirements(results), "wanted", "where")
+    """Each with its verdict; what is wanted is in its text, and of a band in its standard."""
+    fields = (
+        words("requirement", lambda one: one.text, 30),
+        verdict(judgement),
+        words("result", lambda one: one.value_text.partition(",")[0], 30),
+        words("margin", lambda one: one.reason or one.margin_text),
+    )
+    return table("Requirements", fields, results.requirements)
 
 
 # -- what needs attention -----------------------------------------------------------------------
@@ -187,8 +197,35 @@ def _of_schedule(results: Results) -> Iterator[Section]:
             yield section
 
 
-def _reading(results: Results) -> Section:
-    return Section("Notes", (f"{PREDICTION} {DEFERENCE}",), points=results.assumptions)
+def _assumed(results: Results, *caution: str) -> Section:
+    """What the results rest on. The schedule's cautions have the first of all."""
+    return Section("Assumptions", caution, points=results.assumptions)
+
+
+def _once(sections: Iterable[Section]) -> Iterator[Section]:
+    """The sections without the columns of numbers that an earlier table has of the same things, or
+    of most of them."""
+    seen: set[_Number] = set()
+    for section in sections:
+        shown = section.table
+        if shown is None:
+            yield section
+            continue
+        columns = [set(_numbers(shown, place)) for place in range(len(shown.columns))]
+        new = [at for at, found in enumerate(columns) if 2 * len(found & seen) <= len(found)]
+        seen = seen.union(*columns)
+        yield replace(section, table=shown.keep(new))
+
+
+_Number: TypeAlias = "tuple[Value, str, str]"  # of which thing, what, and how much
+
+
+def _numbers(shown: Table, place: int) -> Iterator[_Number]:
+    """The numbers of a column that is no key."""
+    column = shown.columns[place]
+    for row in shown.rows if column.numeric and place >= shown.keys else ():
+        if row[place] is not None:
+            yield row[0], column.full_heading, column.text(row[place])
 
 
 def _without(whole: Table, *headings: str) -> Table:
