@@ -185,7 +185,6 @@ def test_bars_are_as_long_as_their_indices() -> None:
         left_out=0,
         missing=0,
         unsettled=0,
-        missing=0,
         ranked=100,
         reasons=(),
         numbers=(),
