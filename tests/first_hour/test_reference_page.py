@@ -1,4 +1,4 @@
-"""The reference page leaves no word of the language out."""
+"""The reference pages leave no word of the language and no class of the library out."""
 
 from __future__ import annotations
 
@@ -19,6 +19,7 @@ from hoggin.syntax.tables import grammar
 from hoggin.world import library_names
 
 PAGE = pages()["reference.md"]
+CLASSES = pages()["classes.md"]
 TABLES = PAGE.partition("## The grammar")[0]  # the grammar's own text would hold every word
 GRAMMAR = grammar()
 
@@ -82,4 +83,4 @@ def test_every_class_of_the_library_files_is_listed() -> None:
         for kind, name, body in re.findall(r"^class (\w+) (\w+)(.*?)^}", text, re.M | re.S):
             if not re.search(r"^  about ", body, re.M):
                 continue  # one that others extend
-            assert f"| {kind} `{short}.{name}` |" in TABLES, name
+            assert f"### {short}.{name}\n\n```\n{kind} {short}.{name} " in CLASSES, name

@@ -6,7 +6,6 @@ import re
 
 from docutils import nodes
 from sphinx.application import Sphinx
-from sphinx.transforms.post_transforms import SphinxPostTransform
 
 from hoggin.handbook.formulas import typeset
 from tests.site.lexer import HogLexer
@@ -55,23 +54,19 @@ pygments_dark_style = "github-dark"
 
 def setup(app: Sphinx) -> None:
     app.add_lexer("hog", HogLexer)
-    app.add_post_transform(_Formulas)
+    app.connect("doctree-resolved", _typeset)
     app.connect("autodoc-process-docstring", _keep_formulas, priority=0)
     app.connect("autodoc-process-signature", _name_aliases)
 
 
-class _Formulas(SphinxPostTransform):
-    """Exponents raised in every text but code."""
-
-    default_priority = 900
-
-    def run(self, **_: object) -> None:
-        for text in list(self.document.findall(nodes.Text)):
-            is_code = isinstance(text.parent, nodes.literal | nodes.literal_block)
-            if not is_code and ("^" in text or "sqrt" in text):
-                parts = ((raised, nodes.Text(part)) for raised, part in typeset(str(text)))
-                shown = [nodes.superscript("", "", part) if up else part for up, part in parts]
-                text.parent.replace(text, shown)
+def _typeset(_app: Sphinx, page: nodes.document, _name: str) -> None:
+    """Raise the exponents of formulas in every text but code."""
+    for text in list(page.findall(nodes.Text)):
+        is_code = isinstance(text.parent, nodes.literal | nodes.literal_block)
+        if not is_code and ("^" in text or "sqrt" in text):
+            parts = ((raised, nodes.Text(part)) for raised, part in typeset(str(text)))
+            shown = [nodes.superscript("", "", part) if up else part for up, part in parts]
+            text.parent.replace(text, shown)
 
 
 def _keep_formulas(
