@@ -134,30 +134,31 @@ def test_every_fault_of_a_file_is_told_with_its_line(plant: hoggin.Plant, tmp_pa
         "\n"
         "12,1 mm,1,100,1.8 m\n"
         "twelve,1 mm,1,140 mm,\n"
-        '"12,5",1 mm,1,nan,1.8 furlong\n',
+        '"1,250",1 mm,1,nan,1.8 furlong\n'
+        "twelve,1 mm,1,90,1.8 m\n",
         encoding="utf-8",
     )
     with pytest.raises(hoggin.HogginError) as caught:
         plant.study(path)
     told = [line.removeprefix(str(path)) for line in str(caught.value).splitlines()]
     assert told == [
-        ":1: the plant's file has no `con.css`. did you mean `cone.css`?",
-        ":1: `jaw.css (kg)`: `jaw.css` is a length, not a mass",
-        ":4: `cone.css`: `twelve` is neither a quantity nor the name of a `let`",
-        ":4: `pit_run.rate` is a mass flow, not a length: `140 mm`",
-        ":4: `second.width`: the cell is empty",
-        ":5: `cone.css`: `12,5` has a comma in its number: write a point",
-        ":5: `pit_run.rate`: nan is neither a number nor a text with its unit",
-        ":5: `second.width`: `1.8 furlong` is not a quantity: `furlong` is not a unit",
+        ":1:15: the plant's file has no `con.css`. did you mean `cone.css`?",
+        ":1:23: `jaw.css (kg)`: `jaw.css` is a length, not a mass",
+        ":4:1: `cone.css`: `twelve` is neither a quantity nor the name of a `let`",
+        ":4:15: `pit_run.rate` is a mass flow, not a length: `140 mm`",
+        ":4:22: `second.width`: the cell is empty",
+        ":5:16: `pit_run.rate`: nan is neither a number nor a text with its unit",
+        ":5:20: `second.width`: `1.8 furlong` is not a quantity: `furlong` is not a unit",
+        ":6:1: `cone.css`: `twelve` is neither a quantity nor the name of a `let`",
     ]
 
 
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ("cone.css,jaw.css\n12,50,1\n", ":2: cells and headings are not as many: 3 and 2"),
-        ("cone.css,cone.css\n12,13\n", ":1: two columns are headed `cone.css`"),
-        ("cone.css,cone.css (in)\n12,1\n", ":1: the setting `cone.css` has two columns"),
+        ("cone.css,jaw.css\n12,50,1\n", ":2:7: `1` is to the right of the last heading"),
+        ("cone.css,cone.css\n12,13\n", ":1:10: `cone.css` has two columns"),
+        ("cone.css,cone.css (in)\n12,1\n", ":1:10: `cone.css` has two columns"),
         ("cone.css\n", "there are no cases"),
         ("", "there are no cases"),
     ],

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from hoggin.api.study import Study
     from hoggin.schema.plant import Plant as PlantDocument
     from hoggin.studies.paired.columns import Cases
-    from hoggin.studies.paired.values import Stated, Value
+    from hoggin.studies.runner.values import Stated, Value
 
 
 def load(path: str | Path) -> Plant:
@@ -114,8 +114,8 @@ class Plant:
         """
         from hoggin.api.result import Result
         from hoggin.balancing import balanced
-        from hoggin.studies.paired.values import sources
         from hoggin.studies.runner.opening import opened_with
+        from hoggin.studies.runner.values import sources
         from hoggin.syntax import given
 
         stated = self._stated
@@ -162,9 +162,10 @@ class Plant:
         """Many cases, one row each: the settings of a row are changed together.
 
         cases: a pandas or polars frame, a mapping of columns, a sequence of mappings, or the path
-        of a CSV file. A column is headed by a setting's name as `balance` takes it, with its unit
-        in brackets where the values are numbers of another unit than the plant's file states:
-        `cone.css (in)`.
+        of a CSV or XLSX file. A column is headed by a setting's name as `balance` takes it, with
+        its unit in brackets where the values are numbers of another unit than the plant's file
+        states: `cone.css (in)`. Columns headed `name` and `note` set nothing; `case` is the plant's
+        case of each row.
         read: results by their names in a `require` line; the rates of the products where none are
         named. case: as in `balance`. processes: how many share the work.
 
@@ -185,8 +186,10 @@ class Plant:
         if isinstance(read, str):
             raise HogginError(f"`read` is a list of results: write read=[{read!r}]")
         with plant_errors():
-            study = prepared(PairedQuestion(self.world, self.checked, tuple(read), case), cases)
-            return Study(studied(study, Here(processes), Progress.unseen(study.rows)))
+            question = PairedQuestion(self.world, self.checked, tuple(read), case)
+            study = prepared(question, cases)
+            progress = Progress.unseen(study.rows)
+            return Study(studied(question, study, Here(processes), progress))
 
     def __repr__(self) -> str:
         plant = self.checked.plant
@@ -204,6 +207,6 @@ class Plant:
 
     @cached_property
     def _stated(self) -> Stated:
-        from hoggin.studies.paired.values import Stated
+        from hoggin.studies.runner.values import Stated
 
         return Stated.of(self.source)

@@ -107,6 +107,7 @@ class Study:
         return f"<p>{escape(repr(self)[1:-1])}</p><table><tr>{heads}</tr>{rows}</table>{more}"
 
     def _columns(self) -> Iterator[Column]:
+        yield from (Column(one.name, str, one.texts) for one in self.document.labels)
         for name, _, values in self._numbers():
             yield Column(name, str if isinstance(values[0], str) else float, values)
         yield Column("met", bool, self.met)

@@ -367,7 +367,10 @@ def _materials(
         }
     )
     entities = {names[tag]: entity for tag, entity in stated.items()}
-    found = {name: material(entities[name], name, session) for name in sorted(entities)}
+    found: dict[str, Material | None] = {}
+    for name in sorted(entities):
+        with session.traces.of(name):
+            found[name] = material(entities[name], name, session)
     return names, {name: rock for name, rock in found.items() if rock is not None}
 
 

@@ -30,8 +30,8 @@ from hoggin.models import catalog
 from hoggin.schema.facts import Fact, facts_of
 from hoggin.schema.kinds import KINDS, models_of
 from hoggin.schema.plant import ModelUse, Setting, Spread
-from hoggin.schema.tracing import OF_MODEL, Path, extremes
-from hoggin.schema.units import NUMBER, in_unit, known, trade_unit
+from hoggin.schema.tracing import OF_MODEL, Path, Traced, extremes, variables
+from hoggin.schema.units import NUMBER, Unit, in_unit, known, trade_unit, unit_named
 from hoggin.syntax import tree
 
 _DIGITS_OF_DEFAULT = 3  # of a setting that a class works out
@@ -297,9 +297,18 @@ def _hold(role: str, use: ModelUse, reading: _Reading) -> None:
     assert isinstance(values, dict)
     model = catalog.find(role, use.model)
     for one in model.coefficients if model is not None else ():
-        size = known(one.unit or "number").size
-        si = values.get(one.name, math.nan) * size
-        reading.session.traces.bound(one.name, si, one.low * size, one.high * size, OF_MODEL)
+        unit = known(one.unit or "number")
+        si = values.get(one.name, math.nan) * unit.size
+        ends = one.low * unit.size, one.high * unit.size
+        reading.session.traces.bound(one.name, si, *ends, OF_MODEL, _written_in(si, unit))
+
+
+def _written_in(si: float, unit: Unit) -> Unit:
+    """The unit that the free number of a coefficient is written in, where it is of the same kind."""
+    free = next(variables(si.formula), None) if isinstance(si, Traced) else None
+    if free is None or free.dimension != unit.dimension:
+        return unit
+    return unit_named(free.unit) or unit
 
 
 def _within_table(use: ModelUse, definition: tree.ModelDefinition, reading: _Reading) -> None:

@@ -125,7 +125,8 @@ class Expander:
             self._product(node, tag, body, scope)
         elif kind in KINDS:
             said = self.listing.of(node, tag, scope)
-            made = machine(node, tag, scope, self.session).model_copy(update=said)
+            with self.session.traces.of(tag):
+                made = machine(node, tag, scope, self.session).model_copy(update=said)
             entry = Node(tag, "machine", kind, node.name.span, made.outlets, True, machine=made)
             named = (part.name for part in node.body if isinstance(part, tree.Deck | tree.Port))
             entry.parts = {name.text: name for name in named}
@@ -203,7 +204,8 @@ class Expander:
         self._claim(node.name, section, body)
 
     def _feed(self, node: tree.Declaration, tag: str, body: Body, scope: Scope) -> None:
-        feed = self._read_feed(node, tag, scope)
+        with self.session.traces.of(tag):
+            feed = self._read_feed(node, tag, scope)
         if node.of is not None:
             self.session.report(E0401.has_no_class("feed", node.of.dotted), node.of.span)
         entry = Node(tag, "feed", "feed", node.name.span, ("",), False, feed=feed)

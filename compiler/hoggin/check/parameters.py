@@ -24,6 +24,7 @@ from hoggin.diagnostics.families.values import E0301, E0302, E0304
 from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.source import Span
 from hoggin.diagnostics.suggest import did_you_mean
+from hoggin.schema import units
 from hoggin.schema.tracing import extremes
 from hoggin.schema.units import NUMBER, Dimension, written_unit
 from hoggin.syntax import tree
@@ -254,7 +255,8 @@ def _in_range(
     low, high = limits
     if not (value.known and low.known and high.known):
         return True
-    session.traces.bound(parameter.name.text, value.si, low.si, high.si)
+    unit = units.unit_of(value.written_in, value.dimension)
+    session.traces.bound(parameter.name.text, value.si, low.si, high.si, unit=unit)
     slack = 1e-9 * max(abs(low.si), abs(high.si))
     found = extremes(value.si)
     outside = [si for si in found if not low.si - slack <= si <= high.si + slack]

@@ -11,7 +11,7 @@ from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.source import Span
 from hoggin.schema.facts import Fact
 from hoggin.schema.tracing import PHYSICAL, extremes, listed
-from hoggin.schema.units import number_text, trade_unit
+from hoggin.schema.units import number_text, trade_unit, unit_of
 from hoggin.syntax import tree
 
 
@@ -44,12 +44,14 @@ def in_bounds(
     of a free number has to be. where: the machine that it holds for, of a number of its class."""
     found_unit = trade_unit(found.dimension)
     size = found_unit[0].size if found_unit is not None else 1.0
-    session.traces.bound(fact.name, found.si, fact.low * size, fact.high * size, PHYSICAL)
+    unit = unit_of(found.written_in, found.dimension)
+    ends = fact.low * size, fact.high * size
+    session.traces.bound(fact.name, found.si, *ends, PHYSICAL, unit)
     if fact.whole and not listed(found.si):
         session.report(E0306.open_whole(f"`{fact.name}`"), written.span)
         return False
-    ends = (Quantity(si, found.dimension, found.written_in) for si in extremes(found.si))
-    outside = next((one for one in ends if not fact.allows(one.in_trade_unit())), None)
+    tried = (Quantity(si, found.dimension, found.written_in) for si in extremes(found.si))
+    outside = next((one for one in tried if not fact.allows(one.in_trade_unit())), None)
     if outside is None:
         return True
     plain = isinstance(written, tree.Measure | tree.Number)  # the same for every machine

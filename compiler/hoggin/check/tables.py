@@ -67,7 +67,7 @@ def check_setting(
         return
     unit = known("mm")
     low, high = table[0].setting_mm, table[-1].setting_mm
-    session.traces.bound("css", value.si, low * unit.size, high * unit.size, OF_MODEL)
+    session.traces.bound("css", value.si, low * unit.size, high * unit.size, OF_MODEL, unit)
     slack = _SLACK * high
     settings = (in_unit(si, unit) for si in extremes(value.si))
     beyond = next((one for one in settings if not low - slack <= one <= high + slack), None)

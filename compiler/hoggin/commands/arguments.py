@@ -131,6 +131,10 @@ class CommandParser(argparse.ArgumentParser):
         """A study of many cases."""
         self.study(folder)
         self.workers("number of processes")
+        self.resume()
+        self.flag("--expect-met", "exit with 4 unless every case meets all requirements")
+
+    def resume(self) -> None:
         self.flag("--resume", "continue an interrupted study")
 
 

@@ -169,11 +169,14 @@ def _add_studies(commands: _Commands) -> None:
     sweep.many_cases("sweep")
     over = (
         "setting and values: `secondary.css 34 mm to 50 mm in 17` or `book.position left, right`; "
-        "twice for a grid"
+        "twice for all combinations of both"
     )
     sweep.text("--over", "SETTING", over, action="append", default=[])
-    rows = "in place of --over: each column is headed by a setting, each row is balanced"
-    sweep.path("--rows", "FILE.csv", rows)
+    rows = (
+        "in place of --over: cases in a CSV or XLSX table, with a column for each setting and a "
+        "row for each case; FILE.xlsx:SHEET names a sheet"
+    )
+    sweep.text("--rows", "FILE", rows)
     result = "a result, as in `require`: chips.rate; may repeat (default: rates of products and "
     result += "required results)"
     sweep.text("--result", "RESULT", result, action="append", default=[])

@@ -1,4 +1,5 @@
-"""What the commands of long studies share: where they run, progress, resuming and messages."""
+"""What the commands of long studies share: where they run, progress, what is kept of them when they
+are interrupted, and messages."""
 
 from __future__ import annotations
 
@@ -6,17 +7,24 @@ import argparse
 import gc
 import os
 import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager, suppress
 from pathlib import Path
+from typing import TypeVar
 
+from hoggin.commands.running import complain, write_files
 from hoggin.errors import Exit, HogginError
 from hoggin.pool import PoolError
 from hoggin.progress import watched
 from hoggin.studies.runner.cluster import Cluster
-from hoggin.studies.runner.keeping import NAME
+from hoggin.studies.runner.keeping import NAME, KeepingError
 from hoggin.studies.runner.progress import Progress
-from hoggin.studies.runner.spread import Here, Spread
+from hoggin.studies.runner.spread import Here, Nowhere, Spread
+from hoggin.writing import write
+
+PARTIAL = "PARTIAL_"  # starts the name of a file of an interrupted study
+Contents = Mapping[str, str | bytes]
+Found = TypeVar("Found")
 
 
 def spread_of(options: argparse.Namespace) -> Spread:
@@ -30,6 +38,41 @@ def progress_of(cases: int) -> Progress:
     return Progress(cases, sys.stderr, terminal=watched())
 
 
+def run_study(
+    run: Callable[[Spread, Progress, bool], Found],
+    cases: int,
+    options: argparse.Namespace,
+    folder: Path,
+    partial: Callable[[Found], Contents],
+) -> Found:
+    """What a study finds. `run` is given where it runs, its progress, and whether it is resumed. If
+    it is ended from outside, `partial` files of what is finished are written, marked as such."""
+    try:
+        with progress_of(cases) as progress:
+            return run(spread_of(options), progress, options.resume)
+    except (PoolError, KeepingError, MemoryError, KeyboardInterrupt):
+        with suppress(HogginError, OSError, MemoryError):  # of a full disk: the first is reported
+            if (folder / NAME).exists():
+                finished = partial(run(Nowhere(), Progress.unseen(cases), True))
+                for path in write(_marked(finished), folder):
+                    complain(f"`{path}` has what is finished so far")
+        raise
+
+
+def write_study(contents: Contents, folder: Path) -> None:
+    """Write the files of a whole study, and remove those of its interrupted part."""
+    write_files(contents, folder)
+    for name in contents:
+        (folder / f"{PARTIAL}{name}").unlink(missing_ok=True)
+
+
+def _marked(contents: Contents) -> dict[str, bytes]:
+    return {
+        f"{PARTIAL}{name}": one.encode() if isinstance(one, str) else one
+        for name, one in contents.items()
+    }
+
+
 @contextmanager
 def study_in(folder: Path) -> Iterator[None]:
     """The context of a running study. Raises HogginError for what may end it from outside; `folder`
@@ -37,7 +80,7 @@ def study_in(folder: Path) -> Iterator[None]:
     gc.enable()  # many cases are balanced in one process
     try:
         yield
-    except PoolError as fault:
+    except (PoolError, KeepingError) as fault:
         raise HogginError(f"{fault}; {_left(folder / NAME)}") from None
     except MemoryError:
         raise HogginError(f"out of memory; {_left(folder / NAME)}") from None

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import argparse
+from dataclasses import replace
 
-from hoggin.commands.running import folder_of, sound, write_files
+from hoggin.commands.running import folder_of, sound
 from hoggin.commands.showing import shown
-from hoggin.commands.studying import progress_of, spread_of, study_in
+from hoggin.commands.studying import run_study, study_in, write_study
 from hoggin.errors import Exit
 from hoggin.report import uncertainty as report
 from hoggin.report.ranking_plot import plot
@@ -27,20 +28,29 @@ def uncertainty(options: argparse.Namespace) -> int:
             seed=options.seed,
             ranked=not options.no_ranking,
             folder=folder,
-            resume=options.resume,
         )
         plant = sound(options.file, options.case)
         start = plant.balance(case=options.case).document
         study = prepared(question, opened(plant.checked, options.case), start)
-        with progress_of(study.cases) as progress:
-            found, drawn = studied(question, study, spread_of(options), progress)
+        found, drawn = run_study(
+            lambda spread, progress, resume: studied(
+                replace(question, resume=resume), study, spread, progress
+            ),
+            study.cases,
+            options,
+            folder,
+            lambda part: _files(*part),
+        )
         print(shown(report.document(found)), end="")
-        write_files(_files(found, drawn), folder)
-        return Exit.UNBALANCED if not drawn.settled.any() else Exit.DONE
+        write_study(_files(found, drawn), folder)
+        if not drawn.settled.any():
+            return Exit.UNBALANCED
+        is_missed = options.expect_met and not all(drawn.all_met)
+        return Exit.UNMET if is_missed else Exit.DONE
 
 
-def _files(found: Uncertainty, drawn: Samples) -> dict[str, str]:
-    files = {
+def _files(found: Uncertainty, drawn: Samples) -> dict[str, str | bytes]:
+    files: dict[str, str | bytes] = {
         "uncertainty.md": markdown(report.document(found)),
         "uncertainty.json": found_json(found),
         "spread.csv": comma_separated(report.spreads(found)),

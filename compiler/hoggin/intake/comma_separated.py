@@ -5,14 +5,34 @@ from __future__ import annotations
 import contextlib
 import csv
 import io
+from collections.abc import Iterator
+from dataclasses import dataclass
 
 from hoggin.errors import HogginError
 from hoggin.intake.sheet import MOST_CELLS, MOST_COLUMNS, MOST_ROWS, Cell, Sheet, tidy
 
 
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """The tidy text of a cell, and where in the file it begins: line and column, from 1."""
+
+    text: str
+    line: int
+    column: int
+
+
+@dataclass(frozen=True)
+class Records:
+    """The rows of a CSV text. has_decimal_commas: its cells are not separated by commas, so that a
+    comma in a number can only be a decimal sign or part thousands."""
+
+    rows: tuple[tuple[Placed, ...], ...]
+    has_decimal_commas: bool
+
+
 def read_comma_separated(file: str, data: bytes) -> Sheet:
     """The cells of a CSV text. Raises HogginError if it is not one, or is too large."""
-    lines = [cells for _, cells in read_lines(file, data)]
+    lines = [[cell.text for cell in row] for row in read_records(file, data).rows]
     longest = max(map(len, lines), default=0)
     check_size(file, len(lines), longest)
     rows = tuple(
@@ -25,21 +45,43 @@ def read_comma_separated(file: str, data: bytes) -> Sheet:
     return Sheet(file, "", rows)
 
 
-def read_lines(file: str, data: bytes) -> list[tuple[int, list[str]]]:
-    """The tidy cells of every row of a CSV text, with the number of the line that it begins on.
-    Raises HogginError where it is none."""
+def read_records(file: str, data: bytes) -> Records:
+    """The cells of every row of a CSV text, with their places. Raises HogginError where it is
+    none."""
     text = _text(file, data)
     if "\0" in text:
         raise HogginError(f"`{file}` is not a text file: save the sheet as CSV")
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text))
-    found, begins = [], 1
+    delimiter = _delimiter(text)
+    lines = list(io.StringIO(text, newline=""))
+    reader = csv.reader(iter(lines), delimiter=delimiter)
+    found, begins = [], 0
     try:
         for cells in reader:
-            found.append((begins, [tidy(cell) for cell in cells]))
-            begins = reader.line_num + 1
+            raw = "".join(lines[begins : reader.line_num])
+            places = _places(raw, delimiter, begins + 1)
+            found.append(
+                tuple(
+                    Placed(tidy(cell), *place) for cell, place in zip(cells, places, strict=False)
+                )
+            )
+            begins = reader.line_num
     except csv.Error as fault:
         raise HogginError(f"`{file}` can't be read as CSV: {fault}") from fault
-    return found
+    return Records(tuple(found), delimiter != ",")
+
+
+def _places(raw: str, delimiter: str, line: int) -> Iterator[tuple[int, int]]:
+    """The line and column at which each cell of a row begins. A separator in quotes is text."""
+    column, is_quoted = 1, False
+    yield line, column
+    for sign in raw:
+        column += 1
+        if sign == '"':
+            is_quoted = not is_quoted
+        elif sign == "\n":
+            line, column = line + 1, 1
+        elif sign == delimiter and not is_quoted:
+            yield line, column
 
 
 def check_size(name: str, rows: int, columns: int) -> None:

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import partial
 
 from hoggin.report import fields, wording
 from hoggin.report.chart.scale import decimals
 from hoggin.report.fields import Field, number, words
-from hoggin.report.sweep import met_words, overload_words
+from hoggin.report.sweep import met_words
 from hoggin.report.tables import Document, Section, Table
+from hoggin.report.tally import marked, tally, verdict_counts
 from hoggin.studies.paired.document import Paired
 
 _MOST_ROWS = 40
-_MOST_REASONS = 5
+_MOST_REASONS = 20
 _ROW = "row"
+_Shown = Callable[[str, str, Sequence[float | str | None]], Field]
 
 
 def document(found: Paired) -> Document:
@@ -32,14 +35,16 @@ def document(found: Paired) -> Document:
         ),
     )
     names = ", ".join(one.name for one in found.settings)
-    return Document(f"{found.title}: {names} by rows", wording.subtitle(found), sections)
+    title = f"{found.title}: {names or 'cases'} by rows"
+    whole = Document(title, wording.subtitle(found), sections)
+    return marked(whole, found.missing, found.rows, "rows")
 
 
 def table(found: Paired) -> Table:
     """Every row with all its figures, for CSV."""
     columns = [
         _number_of_row(),
-        *(_exact(one.name, one.unit, one.values) for one in found.settings),
+        *_given(found, _exact),
         *(_exact(one.name, one.unit, one.values) for one in found.outputs),
         *(_exact(f"margin: {one.text}", one.unit, one.margins) for one in found.requirements),
         words("requirements", lambda row: met_words(found, row)),
@@ -49,15 +54,14 @@ def table(found: Paired) -> Table:
 
 
 def _answer(found: Paired) -> Section:
-    over = overload_words(found, "rows")
+    heading, said = "Where the requirements are met", tally(found, "rows")
     if not found.requirements:
-        return Section("Where the requirements are met", ("The plant requires nothing.", *over))
-    said = f"All requirements are met in {sum(found.all_met)} of {found.rows} rows."
+        return Section(heading, (f"The plant states no requirements. {said}",))
     points = (
-        f"{number}: {one.text}: met in {one.verdicts.count('met')} of {found.rows} rows"
+        f"{number}: {one.text}: {verdict_counts(one.verdicts, found.refused, 'rows')}"
         for number, one in enumerate(found.requirements, start=1)
     )
-    return Section("Where the requirements are met", (said, *over), points=tuple(points))
+    return Section(heading, (said,), points=tuple(points))
 
 
 def _cut_note(found: Paired) -> tuple[str, ...]:
@@ -69,11 +73,18 @@ def _cut_note(found: Paired) -> tuple[str, ...]:
 def _rows(found: Paired) -> Table:
     columns = (
         _number_of_row(),
-        *(_rounded(one.name, one.unit, one.values, 5) for one in found.settings),
+        *_given(found, partial(_rounded, digits=5)),
         *(_rounded(one.name, one.unit, one.values, 4) for one in found.outputs),
         words("requirements", lambda row: met_words(found, row), 30),
     )
     return fields.table("Rows", columns, range(min(found.rows, _MOST_ROWS)))
+
+
+def _given(found: Paired, shown: _Shown) -> list[Field]:
+    """The columns as they were given, in their order."""
+    labels = {one.name: words(one.name, one.texts.__getitem__) for one in found.labels}
+    settings = {one.name: shown(one.name, one.unit, one.values) for one in found.settings}
+    return [(labels | settings)[name] for name in found.given]
 
 
 def _number_of_row() -> Field:
@@ -98,8 +109,15 @@ def _rounded(name: str, unit: str, values: Sequence[float | str | None], digits:
 
 def _without_balance(found: Paired) -> Section:
     refused = [row for row in range(found.rows) if found.refused[row]]
-    points = [f"row {row + 1}: {found.refused[row]}" for row in refused[:_MOST_REASONS]]
+    points = [f"{_row_words(found, row)}: {found.refused[row]}" for row in refused[:_MOST_REASONS]]
     more = len(refused) - _MOST_REASONS
     points += [f"and {more} more; the CSV has all"] if more > 0 else []
     note = f"{len(refused)} of {found.rows} rows."
     return Section("Rows without a balance", (note,), points=tuple(points))
+
+
+def _row_words(found: Paired, row: int) -> str:
+    """`row 14 (cases.csv:15)`, with its name where it has one."""
+    names = next((one.texts for one in found.labels if one.name == "name"), None)
+    named = f", {names[row]}" if names and names[row] else ""
+    return f"row {row + 1}{named} ({found.places[row]})"

@@ -9,6 +9,7 @@ from hoggin.report import fields, wording
 from hoggin.report.chart.scale import decimals
 from hoggin.report.fields import Field, number, words
 from hoggin.report.tables import Document, Section, Table
+from hoggin.report.tally import marked, tally, verdict_counts
 from hoggin.schema.results import Judgement
 from hoggin.studies.paired.document import Paired, PairedRequirement
 from hoggin.studies.sweep.document import (
@@ -19,7 +20,7 @@ from hoggin.studies.sweep.document import (
     SweptSetting,
 )
 
-_MOST_REASONS = 5
+_MOST_REASONS = 20
 _MOST_COLUMNS = 25  # of a field shown in words
 
 
@@ -33,7 +34,8 @@ def document(sweep: Sweep) -> Document:
         _reading(sweep),
     )
     over = " and ".join(_ranged(setting) for setting in sweep.settings)
-    return Document(f"{sweep.title}: {over}", wording.subtitle(sweep), sections)
+    whole = Document(f"{sweep.title}: {over}", wording.subtitle(sweep), sections)
+    return marked(whole, sweep.missing, sweep.steps, "steps")
 
 
 def table(sweep: Sweep) -> Table:
@@ -118,10 +120,12 @@ def with_unit(one: SweptSetting | SweptOutput) -> str:
 
 def _answer(sweep: Sweep) -> Section:
     points = [
-        f"{number}: {one.text}: {where_met(one, sweep)}"
+        f"{number}: {one.text}: {where_met(one, sweep)} "
+        f"({verdict_counts(one.verdicts, sweep.refused, 'steps')})"
         for number, one in enumerate(sweep.requirements, start=1)
     ]
-    return Section("Where the requirements are met", (feasible_words(sweep),), points=tuple(points))
+    notes = (feasible_words(sweep), tally(sweep, "steps"))
+    return Section("Where the requirements are met", notes, points=tuple(points))
 
 
 def _stretched(stretches: tuple[Stretch, ...], setting: SweptSetting) -> str:

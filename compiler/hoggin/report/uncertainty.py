@@ -8,8 +8,10 @@ from hoggin.report import fields, wording
 from hoggin.report.chart.scale import decimals
 from hoggin.report.fields import Field, number, words
 from hoggin.report.tables import Document, Section, Table
+from hoggin.report.tally import marked
 from hoggin.studies.uncertainty.document import Chance, OutputSpread, UncertainNumber, Uncertainty
 from hoggin.studies.uncertainty.uncertainty import Samples
+from hoggin.studies.unfinished import NOT_COMPUTED
 
 _LEAST_INDEX = 0.005  # less than half a per cent of the variance is shown as none
 _LEAST_CUT = 1e-6
@@ -29,7 +31,8 @@ def document(found: Uncertainty) -> Document:
         _reading(found),
     ]
     subtitle = f"{wording.subtitle(found)}; {_drawn(found)}"
-    return Document(f"{found.title}: uncertainty", subtitle, tuple(sections))
+    whole = Document(f"{found.title}: uncertainty", subtitle, tuple(sections))
+    return marked(whole, found.missing, found.samples, "samples")
 
 
 def spreads(found: Uncertainty, *, written: bool = False) -> Table:
@@ -91,9 +94,15 @@ def samples(found: Uncertainty, drawn: Samples) -> Table:
         ),
         *(words(name, row.item) for name, row in zip(asked, drawn.verdicts.T, strict=True)),
         words("overloaded", lambda n: ", ".join(drawn.overloaded[n])),
-        words("balance", lambda n: "yes" if drawn.settled[n] else "no"),
+        words("balance", lambda n: _balanced(drawn, n)),
     )
     return fields.table("Samples", columns, range(len(drawn.settled)))
+
+
+def _balanced(drawn: Samples, sample: int) -> str:
+    if not drawn.is_computed[sample]:
+        return NOT_COMPUTED
+    return "yes" if drawn.settled[sample] else "no"
 
 
 def foremost(found: Uncertainty) -> list[str]:

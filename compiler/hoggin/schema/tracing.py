@@ -10,12 +10,14 @@ ones, which a study evaluates for as many cases as it likes at once.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Literal
 
 if TYPE_CHECKING:
-    from hoggin.schema.units import Dimension
+    from hoggin.schema.units import Dimension, Unit
 
 Operator = Literal["+", "-", "*", "/", "^", "min", "max"]
 Path = tuple[str | int, ...]
@@ -79,7 +81,8 @@ PHYSICAL = "its physical limit"
 class Bound:
     """A range that a number which depends on free ones has to lie in, in SI units, and who sets it.
 
-    name: of the parameter, setting or fact.
+    name: of the parameter, setting or fact, or what a rule of a class asks for. owner: the machine,
+    feed or material that it is of. unit: the one it is written in; None for a rule.
     """
 
     name: str
@@ -87,6 +90,40 @@ class Bound:
     low: float
     high: float
     by: str = OF_CLASS
+    owner: str = ""
+    unit: Unit | None = None
+
+    @property
+    def place(self) -> str:
+        """Where the number is in the plant: `secondary.css`."""
+        return f"{self.owner}.{self.name}" if self.owner else self.name
+
+    @property
+    def asked(self) -> str:
+        """What is asked, after the number's name: `must be from 20 mm to 50 mm, its class's
+        range`."""
+        if self.unit is None:
+            return f"must keep the rule of its class: {self.name}"
+        ends = [(word, end) for word, end in (("from", self.low), ("to", self.high))]
+        finite = [self._ended(word, end) for word, end in ends if math.isfinite(end)]
+        if len(finite) == 1:
+            word = "at least" if math.isfinite(self.low) else "at most"
+            finite = [f"{word} {finite[0].partition(' ')[2]}"]
+        return f"must be {' '.join(finite)}, {self.by}"
+
+    def refusal(self, value: float) -> str:
+        """Why a value (SI units) is outside, in a sentence."""
+        if self.unit is None:
+            return f"`{self.owner}` {self.asked}"
+        return f"`{self.place}` is {self.shown(value)} and {self.asked}"
+
+    def shown(self, value: float) -> str:
+        """A value in SI units, in the unit that the number is written in."""
+        assert self.unit is not None
+        return self.unit.with_number(f"{value / self.unit.size:.6g}")
+
+    def _ended(self, word: str, end: float) -> str:
+        return f"{word} {self.shown(end)}"
 
 
 class Traced(float):
@@ -199,11 +236,30 @@ class Traces:
     names: dict[Variable, str] = field(default_factory=dict)
     formulas: dict[Path, Formula] = field(default_factory=dict)
     bounds: list[Bound] = field(default_factory=list)
+    owner: str = ""  # the machine, feed or material that is being read
 
-    def bound(self, name: str, value: float, low: float, high: float, by: str = OF_CLASS) -> None:
+    @contextmanager
+    def of(self, owner: str) -> Iterator[None]:
+        """While a machine, feed or material of this name is read."""
+        before, self.owner = self.owner, owner
+        try:
+            yield
+        finally:
+            self.owner = before
+
+    def bound(
+        self,
+        name: str,
+        value: float,
+        low: float,
+        high: float,
+        by: str = OF_CLASS,
+        unit: Unit | None = None,
+    ) -> None:
         """Keep the range that a number has to lie in, where it depends on a free one."""
         if isinstance(value, Traced):
-            self.bounds.append(Bound(name, value.formula, float(low), float(high), by))
+            formula, ends = value.formula, (float(low), float(high))
+            self.bounds.append(Bound(name, formula, *ends, by, self.owner, unit))
 
     def name(self, value: object, name: str) -> None:
         """Call a free number by the first name that is given to it alone. A quantity is in SI
@@ -250,7 +306,7 @@ def gathered(traces: Traces, order: Mapping[str, int]) -> Freedom:
         named[f"{name} {count + 1}" if count else name] = variable
     bounds = sorted(
         (b for b in traces.bounds if used.keys() >= set(variables(b.formula))),
-        key=lambda bound: (bound.name, bound.low, bound.high),
+        key=lambda bound: (bound.name, bound.low, bound.high, bound.owner),
     )
     # Blocks come before words, which may be in an option of one.
     alternatives = sorted(

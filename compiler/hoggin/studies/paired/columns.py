@@ -1,23 +1,27 @@
-"""Rows of settings, however they are given, as columns of cells.
+"""What the cells of cases say: settings with their values, names of the rows, cases of the plant.
 
-Every fault is reported at once, each with its place: the row of a frame, the line of a file.
+Every fault is reported at once, each with its place.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
-from functools import cached_property
-from pathlib import Path
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from hoggin.check.values import Quantity
+from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import HogginError
 from hoggin.schema.units import NUMBER, Dimension, Unit, describe, in_unit, unit_of, written_unit
-from hoggin.studies.paired.values import Stated, quantity, written
+from hoggin.studies.paired.cells import Faults, Given, GivenColumn, given_cases, shown
+from hoggin.studies.runner.rows import RowColumn
+from hoggin.studies.runner.values import Stated, quantity, written
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from pathlib import Path
+
     import pandas as pd
     import polars as pl
     from numpy.typing import NDArray
@@ -31,143 +35,85 @@ if TYPE_CHECKING:
         | Path
     )
 
-_HEADING = re.compile(r"(?P<name>[A-Za-z_][\w.]*)(?:\s*\((?P<unit>[^()]+)\))?")
+LABELS = ("name", "note")
+CASE = "case"
+"""Headings of columns that set nothing, and of the one that says which case of the plant it is."""
+_HEADING = re.compile(r"(?P<name>[A-Za-z_][\w.]*)(?:\s*[(\[](?P<unit>[^()\[\]]+)[)\]])?")
 _COMMA = re.compile(r"[+-]?[0-9]+,[0-9]")
-_MOST_FAULTS = 20
 
 
 @dataclass(frozen=True)
-class CaseColumn:
-    """A setting's values, one a case. `texts` are of the language; `numbers` are the same in `unit`
-    where all are quantities, else None."""
+class CaseTable:
+    """The rows of a study. given: the names of its columns in their order. labels: the heading and
+    texts of columns that set nothing. cases: the plant's case of each row, "" as it is written;
+    empty if no column has them. places: of rows."""
 
-    name: str
-    texts: tuple[str, ...]
-    unit: Unit | None
-    numbers: tuple[float, ...] | None
+    given: tuple[str, ...]
+    columns: tuple[RowColumn, ...]
+    labels: tuple[tuple[str, tuple[str, ...]], ...]
+    cases: tuple[str, ...]
+    places: tuple[str, ...]
 
-    @cached_property
-    def si(self) -> tuple[float, ...]:
-        assert self.unit is not None and self.numbers is not None
-        return tuple(number * self.unit.size for number in self.numbers)
-
-
-@dataclass(frozen=True)
-class _Rows:
-    """Cells by heading, and the places to blame: of the headings, and of each row."""
-
-    cells: Mapping[str, list[Any]]
-    head: str
-    places: Sequence[str]
+    @property
+    def rows(self) -> int:
+        return len(self.places)
 
 
-@dataclass
-class _Faults:
-    """Faults by row, those of the headings before the first."""
-
-    rows: _Rows
-    found: list[tuple[int, str]] = field(default_factory=list)
-
-    def add(self, row: int | None, fault: HogginError | str) -> None:
-        place = self.rows.head if row is None else f"{self.rows.places[row]}: "
-        self.found.append((-1 if row is None else row, f"{place}{fault}"))
-
-    def hold(self) -> None:
-        """Raise HogginError where there are any."""
-        lines = [text for _, text in sorted(self.found, key=lambda one: one[0])]
-        more = len(lines) - _MOST_FAULTS
-        if lines:
-            told = [f"and {more} more"] if more > 0 else []
-            raise HogginError("\n".join([*lines[:_MOST_FAULTS], *told]))
-
-
-def case_columns(cases: Any, stated: Stated) -> tuple[CaseColumn, ...]:
-    """Raises HogginError where the cases can't be read, with every fault on a line of its own."""
-    rows = _rows(cases)
-    if not rows.cells or not rows.places:
+def case_table(cases: Any, stated: Stated, known_cases: Sequence[str]) -> CaseTable:
+    """known_cases: those of the plant. Raises HogginError where the cases can't be read, with every
+    fault on a line of its own."""
+    faults = Faults()
+    given = given_cases(cases, faults)
+    if not given.columns or not given.places:
+        faults.hold()
         raise HogginError("there are no cases: give a row for each, with a column for each setting")
-    faults = _Faults(rows)
-    columns: list[CaseColumn] = []
-    for heading, cells in rows.cells.items():
+    columns: list[RowColumn] = []
+    labels: list[tuple[str, tuple[str, ...]]] = []
+    named: tuple[str, ...] = ()
+    seen: dict[str, None] = {}
+    for column in given.columns:
         try:
-            name, unit = _headed(heading, stated)
+            name, unit = _headed(column.heading, stated)
         except HogginError as fault:
-            faults.add(None, fault)
+            faults.add(column.place, fault)
             continue
-        if name in {one.name for one in columns}:
-            faults.add(None, f"the setting `{name}` has two columns")
+        if name in seen:
+            faults.add(column.place, f"`{name}` has two columns")
             continue
-        columns.append(_column(name, unit, cells, stated, faults))
+        seen[name] = None
+        if name in (*LABELS, CASE):
+            labels.append((name, tuple(_label(cell, faults) for cell in column.cells)))
+            if name == CASE:
+                named = labels[-1][1]
+                _check_cases(column, named, known_cases, faults)
+        else:
+            columns.append(_column(name, unit, column, stated, faults))
     faults.hold()
-    return tuple(columns)
+    if not columns and not named:
+        raise HogginError("the cases set nothing: head a column with a setting's name, or `case`")
+    return CaseTable(tuple(seen), tuple(columns), tuple(labels), named, given.places)
 
 
-# -- where the cells come from ------------------------------------------------------------------
+def _label(cell: Given, faults: Faults) -> str:
+    if cell.fault and not cell.value:
+        faults.add(cell.place, cell.fault)
+    return shown(cell)
 
 
-def _rows(cases: Any) -> _Rows:
-    if isinstance(cases, str | Path):
-        return _of_file(Path(cases))
-    if isinstance(cases, Mapping):
-        cells = {str(heading): list(column) for heading, column in cases.items()}
-    elif hasattr(cases, "columns"):  # a frame of pandas or polars
-        cells = {str(heading): list(cases[heading]) for heading in cases.columns}
-    else:
-        cells = _of_mappings(list(cases))
-    lengths = {len(column) for column in cells.values()}
-    if len(lengths) > 1:
-        raise HogginError("the columns of a study are of unlike length")
-    return _Rows(cells, "", [f"case {number}" for number in range(1, max(lengths, default=0) + 1)])
-
-
-def _of_mappings(rows: Sequence[Mapping[str, Any]]) -> dict[str, list[Any]]:
-    headings = list(rows[0]) if rows else []
-    for number, row in enumerate(rows, 1):
-        if set(row) != set(headings):
-            raise HogginError(f"case {number} has other settings than case 1")
-    return {str(heading): [row[heading] for row in rows] for heading in headings}
-
-
-def _of_file(path: Path) -> _Rows:
-    """The first line that is not empty holds the headings; each line below it is a row."""
-    from hoggin.intake.comma_separated import read_lines
-    from hoggin.world import named, read_bytes
-
-    with named(path):
-        data = read_bytes(path)
-    lines = [(line, cells) for line, cells in read_lines(str(path), data) if any(cells)]
-    if not lines:
-        return _Rows({}, "", ())
-    (first, headings), *rows = lines
-    head = f"{path}:{first}: "
-    for heading in headings:
-        if headings.count(heading) > 1:
-            raise HogginError(f"{head}two columns are headed `{heading}`")
-    for line, cells in rows:
-        if len(cells) != len(headings):
-            raise HogginError(
-                f"{path}:{line}: cells and headings are not as many: {len(cells)} and "
-                f"{len(headings)}"
-            )
-    columns = {
-        heading: [_number_or_text(cells[place]) for _, cells in rows]
-        for place, heading in enumerate(headings)
-    }
-    return _Rows(columns, head, [f"{path}:{line}" for line, _ in rows])
-
-
-def _number_or_text(cell: str) -> float | str:
-    try:
-        return float(cell)
-    except ValueError:
-        return cell
-
-
-# -- what they say ------------------------------------------------------------------------------
+def _check_cases(
+    column: GivenColumn, named: Sequence[str], known_cases: Sequence[str], faults: Faults
+) -> None:
+    for cell, name in zip(column.cells, named, strict=True):
+        if name and name not in known_cases:
+            known = did_you_mean(name, list(known_cases)) if known_cases else "it states no cases"
+            hint = f"{known}. a column headed `name` names the rows".strip(". ")
+            faults.add(cell.place, f"the plant has no case `{name}`. {hint}")
 
 
 def _headed(heading: str, stated: Stated) -> tuple[str, Unit | None]:
     """A column's setting, and the unit of its numbers. Raises HogginError."""
+    if heading.strip() in (*LABELS, CASE):
+        return heading.strip(), None
     found = _HEADING.fullmatch(heading.strip())
     if found is None:
         raise HogginError(
@@ -189,47 +135,55 @@ def _headed(heading: str, stated: Stated) -> tuple[str, Unit | None]:
 
 
 def _column(
-    name: str,
-    unit: Unit | None,
-    cells: Sequence[Any],
-    stated: Stated,
-    faults: _Faults,
-) -> CaseColumn:
+    name: str, unit: Unit | None, column: GivenColumn, stated: Stated, faults: Faults
+) -> RowColumn:
     """The faults of its cells are added to `faults`."""
     own = stated.quantity(name)
     dimension = unit.dimension if unit else own.dimension if own else None
-    known: dict[Any, tuple[str, Quantity | None]] = {}
-    for row, cell in enumerate(cells):
-        if cell in known:
+    known: dict[Any, tuple[str, Quantity | None] | HogginError] = {}
+    found: list[tuple[str, Quantity | None]] = []
+    for cell in column.cells:
+        if cell.fault:
+            faults.add(cell.place, f"`{name}`: {cell.fault}")
             continue
-        try:
-            known[cell] = _read(name, cell, unit, stated)
-        except HogginError as fault:
-            faults.add(row, fault)
-            known[cell] = "", None
+        if cell.value not in known:
+            known[cell.value] = _tried(name, cell.value, unit, stated)
+        read = known[cell.value]
+        if isinstance(read, HogginError):
+            faults.add(cell.place, read)
             continue
-        value = known[cell][1]
+        text, value = read
+        found.append(read)
         if value is None:
             continue
         dimension = dimension or value.dimension
         if _clash(dimension, value.dimension):
             kinds = f"{describe(dimension)}, not {describe(value.dimension)}"
-            faults.add(row, f"`{name}` is {kinds}: `{known[cell][0]}`")
-    texts = tuple(known[cell][0] for cell in cells)
-    quantities = [one for cell in cells if (one := known[cell][1]) is not None]
-    if len(quantities) < len(cells):
-        return CaseColumn(name, texts, None, None)
+            faults.add(cell.place, f"`{name}` is {kinds}: `{text}`")
+    texts = tuple(text for text, _ in found)
+    quantities = [value for _, value in found if value is not None]
+    if not quantities or len(quantities) < len(found):
+        return RowColumn(name, texts, None, None)
     first = quantities[0]
     unit = unit or unit_of(first.written_in, first.dimension)
     if unit is None or any(one.dimension != unit.dimension for one in quantities):
-        return CaseColumn(name, texts, None, None)
-    return CaseColumn(name, texts, unit, tuple(in_unit(one.si, unit) for one in quantities))
+        return RowColumn(name, texts, None, None)
+    return RowColumn(name, texts, unit, tuple(in_unit(one.si, unit) for one in quantities))
 
 
 def _clash(one: Dimension, other: Dimension) -> bool:
     """Whether a value can't take the other's place. A share may become a tonnage, and a tonnage a
     share: whether it may here is for the checker to say."""
     return one != other and NUMBER not in (one, other)
+
+
+def _tried(
+    name: str, value: object, unit: Unit | None, stated: Stated
+) -> tuple[str, Quantity | None] | HogginError:
+    try:
+        return _read(name, value, unit, stated)
+    except HogginError as fault:
+        return fault
 
 
 def _read(

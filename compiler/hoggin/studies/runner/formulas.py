@@ -8,7 +8,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
-from hoggin.schema.tracing import Bound, Formula, Freedom, Operation, Operator, Path, Variable
+from hoggin.schema.tracing import (
+    OF_CLASS,
+    Bound,
+    Formula,
+    Freedom,
+    Operation,
+    Operator,
+    Path,
+    Variable,
+)
 
 _SLACK = 1e-9  # of a bound
 _OPERATORS: Mapping[Operator, Callable[[Array, Array], Array]] = {
@@ -45,11 +54,28 @@ def numbers(freedom: Freedom, values: Mapping[str, Array]) -> dict[Path, Array]:
 
 def beyond(bound: Bound, freedom: Freedom, values: Mapping[str, Array]) -> NDArray[np.bool_]:
     """In which cases a number is outside its range by more than rounding error, (B,)."""
-    within = Freedom(freedom.variables, {("held",): bound.formula})
-    value = numbers(within, values)["held",]
+    value = bounded(bound, freedom, values)
     ends = [abs(end) for end in (bound.low, bound.high) if np.isfinite(end)]
     slack = _SLACK * max(ends, default=1.0)
     return ~((value >= bound.low - slack) & (value <= bound.high + slack))
+
+
+def bounded(bound: Bound, freedom: Freedom, values: Mapping[str, Array]) -> Array:
+    """The number that has a range, in every case (B,), in SI units."""
+    return numbers(Freedom(freedom.variables, {("held",): bound.formula}), values)["held",]
+
+
+def outside(freedom: Freedom, values: Mapping[str, Array], count: int) -> dict[int, str]:
+    """Cases of `count` in which a number is outside a range of its class, its model or nature, each
+    with the reason."""
+    found: dict[int, str] = {}
+    for bound in sorted(freedom.bounds, key=lambda bound: bound.by != OF_CLASS):
+        cases = np.flatnonzero(np.broadcast_to(beyond(bound, freedom, values), count))
+        if len(cases):
+            value = np.broadcast_to(bounded(bound, freedom, values), count)
+            for case in cases:
+                found.setdefault(int(case), bound.refusal(float(value[case])))
+    return found
 
 
 def _worked_out(formula: Formula, found: dict[int, Array]) -> Array:

@@ -25,28 +25,40 @@ from hoggin.studies.runner.spread import Part
 from hoggin.writing import replace
 
 NAME = "unfinished.study"
-_FORMAT = 2
+_FORMAT = 3
 _ROWS = {"values": np.float64, "margins": np.float64, "void": np.bool_, "overloaded": np.bool_}
+
+
+class KeepingError(HogginError):
+    """What is finished can't be kept any more, as on a full disk; the message is a sentence."""
 
 
 @dataclass
 class StudyFile:
-    """`parts` holds the finished batches by number."""
+    """`parts` holds the finished batches by what the study calls them. is_lacking: the study ended
+    without some of them."""
 
     path: Path
-    parts: dict[int, Part] = field(default_factory=dict)
+    parts: dict[str, Part] = field(default_factory=dict)
+    is_lacking: bool = False
     _stream: BinaryIO | None = None
 
-    def keep(self, number: int, part: Part) -> None:
-        """Add a finished batch; it is on the disk when this returns. Raises HogginError."""
+    @property
+    def cases(self) -> int:
+        """How many cases are finished."""
+        return sum(part.settled.size for part in self.parts.values())
+
+    def keep(self, name: str, part: Part) -> None:
+        """Add a finished batch; it is on the disk when this returns. Raises KeepingError."""
         assert self._stream is not None, "it is open until it is closed"
         try:
-            self._stream.write(_line({"batch": number, **_plain(part)}))
+            self._stream.write(_line({"batch": name, **_plain(part)}))
             self._stream.flush()
             os.fsync(self._stream.fileno())
         except OSError as fault:
-            raise HogginError(f"`{self.path}` can't be written: {fault.strerror}") from None
-        self.parts[number] = part
+            why = (fault.strerror or str(fault)).lower()
+            raise KeepingError(f"`{self.path}` can't be written: {why}") from None
+        self.parts[name] = part
 
     def close(self, *, done: bool = False) -> None:
         """Remove the file if the study is done, or if it keeps no batches yet."""
@@ -70,7 +82,7 @@ def keeping(
     done = False
     try:
         yield kept
-        done = True
+        done = not kept.is_lacking
     finally:
         kept.close(done=done)
 
@@ -104,7 +116,7 @@ def study_file(folder: Path, question: Mapping[str, Any], *, resume: bool) -> St
         parts = {one.batch: one.part for one in batches}
         folder.mkdir(parents=True, exist_ok=True)
         replace(path, b"".join(kept))
-        return StudyFile(path, parts, _appended(path))
+        return StudyFile(path, parts, _stream=_appended(path))
     except ValueError:  # pydantic's is one
         raise HogginError(
             f"`{path}` is not as a study wrote it: remove the file to start again"
@@ -146,9 +158,9 @@ def _plain(part: Part) -> dict[str, Any]:
 
 
 class _Kept(Frozen):
-    """A line, as `_plain` and the batch's number give it."""
+    """A line, as `_plain` and the batch's name give it."""
 
-    batch: NonNegativeInt
+    batch: str
     values: tuple[tuple[float, ...], ...]
     margins: tuple[tuple[float, ...], ...]
     void: tuple[tuple[bool, ...], ...]

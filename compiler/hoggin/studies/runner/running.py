@@ -11,7 +11,7 @@ from hoggin.errors import HogginError
 from hoggin.schema.plant import Plant
 from hoggin.studies.runner.keeping import StudyFile
 from hoggin.studies.runner.progress import Progress
-from hoggin.studies.runner.spread import Batch, Part, Spread, Work
+from hoggin.studies.runner.spread import Batch, Part, Spread, Work, without_balance
 
 BATCH_BYTES = 64_000_000
 """The memory a batch may use. Measured on examples/quarry.hog: a case takes some 9 times its
@@ -40,31 +40,39 @@ def run(
     spread: Spread,
     progress: Progress,
     kept: StudyFile | None = None,
+    name: str = "",
 ) -> Part:
     """All cases of all batches in order, as one part.
 
-    Batches in `kept` are not computed again, and finished ones are added to it. Raises HogginError,
-    and whatever interrupts it; then `kept` has the finished batches.
+    Batches in `kept` are not computed again, and finished ones are added to it, under `name` with
+    their number. What the spread does not give is marked as not computed. The caller starts the
+    progress. Raises HogginError, and whatever interrupts it; then `kept` has the finished batches.
     """
     parts: dict[int, Part] = {}
     sizes = [_size(batch) for batch in wanted]
+    rows = len(work.expressions), len(work.requirements), len(work.plant.machines)
     if kept is not None:
-        rows = len(work.expressions), len(work.requirements)
-        for number, part in kept.parts.items():
-            found = part.settled.size, len(part.values), len(part.margins)
-            if number >= len(wanted) or found != (sizes[number], *rows):
+        for number, size in enumerate(sizes):
+            part = kept.parts.get(f"{name}{number}")
+            if part is None:
+                continue
+            found = len(part.values), len(part.margins), len(part.overloaded), part.settled.size
+            if found != (*rows, size):
                 why = "does not fit the study: remove the file to start again"
                 raise HogginError(f"`{kept.path}` {why}")
             parts[number] = part
-    progress.start(sum(sizes[number] for number in parts))
     open_ = [number for number in range(len(wanted)) if number not in parts]
     finished = spread.parts(work, [wanted[number] for number in open_]) if open_ else ()
     for place, part in finished:
         number = open_[place]
         parts[number] = part
         if kept is not None:
-            kept.keep(number, part)
+            kept.keep(f"{name}{number}", part)
         progress.step(sizes[number])
+    missing = [number for number in open_ if number not in parts]
+    if missing and kept is not None:
+        kept.is_lacking = True
+    parts |= {number: without_balance(*rows, sizes[number]) for number in missing}
     return joined([parts[number] for number in range(len(wanted))])
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Any, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +19,7 @@ from hoggin.schema.plant import Expression, Plant, Requirement
 from hoggin.schema.tracing import Freedom
 from hoggin.studies.runner.cases import cases
 from hoggin.studies.runner.solving import solve_cases
+from hoggin.studies.unfinished import NOT_COMPUTED
 
 Batch = Mapping[str, Array]
 """Values of free numbers by name, (B,) each, in SI units."""
@@ -76,11 +77,63 @@ class Part:
             {case: reason for case, reason in self.refused.items() if case < count},
         )
 
+    def taken(self, order: NDArray[np.intp]) -> Part:
+        """Its cases in another order."""
+        place = {int(case): at for at, case in enumerate(order)}
+        return Part(
+            self.values[:, order],
+            self.margins[:, order],
+            self.void[:, order],
+            self.overloaded[:, order],
+            self.settled[order],
+            {place[case]: reason for case, reason in self.refused.items()},
+        )
+
+    def among(self, places: NDArray[np.intp], count: int, others: Mapping[int, str]) -> Part:
+        """Its cases at these places among `count`; `others` says why the rest have no values."""
+
+        def put(found: NDArray[Any], empty: Any) -> NDArray[Any]:
+            placed = np.full((*found.shape[:-1], count), empty, dtype=found.dtype)
+            placed[..., places] = found
+            return placed
+
+        own = {int(places[case]): reason for case, reason in self.refused.items()}
+        return Part(
+            put(self.values, np.nan),
+            put(self.margins, np.nan),
+            put(self.void, False),
+            put(self.overloaded, False),
+            put(self.settled, False),
+            {**others, **own},
+        )
+
+
+def without_balance(
+    expressions: int, requirements: int, machines: int, cases: int, reason: str = NOT_COMPUTED
+) -> Part:
+    """A part whose cases have no balance, all for one reason."""
+    return Part(
+        np.full((expressions, cases), np.nan),
+        np.full((requirements, cases), np.nan),
+        np.zeros((requirements, cases), dtype=bool),
+        np.zeros((machines, cases), dtype=bool),
+        np.zeros(cases, dtype=bool),
+        dict.fromkeys(range(cases), reason),
+    )
+
 
 class Spread(Protocol):
     """A place to work. It yields parts as they are finished, each with the number of its batch."""
 
     def parts(self, work: Work, batches: Sequence[Batch]) -> Iterator[tuple[int, Part]]: ...
+
+
+@dataclass(frozen=True)
+class Nowhere:
+    """No work is done: what is known already is all there is of a study that was interrupted."""
+
+    def parts(self, _work: Work, _batches: Sequence[Batch]) -> Iterator[tuple[int, Part]]:
+        return iter(())
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ from typing import Literal
 from hoggin.schema.frozen import Frozen
 from hoggin.schema.results import Judgement
 from hoggin.studies.intervals import Interval
+from hoggin.studies.unfinished import NOT_COMPUTED
 
 Stretch = Interval
 
@@ -76,3 +77,13 @@ class Sweep(Frozen):
     @property
     def steps(self) -> int:
         return len(self.refused)
+
+    @property
+    def verdicts(self) -> tuple[tuple[Judgement, ...], ...]:
+        """Of each requirement, at each step."""
+        return tuple(one.verdicts for one in self.requirements)
+
+    @property
+    def missing(self) -> int:
+        """The steps that an interrupted sweep has not computed."""
+        return self.refused.count(NOT_COMPUTED)

@@ -18,9 +18,9 @@ from hoggin.check.scope import Scope, Session
 from hoggin.check.values import Quantity
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.errors import HogginError
-from hoggin.schema.tracing import Freedom, Variable
+from hoggin.schema.tracing import OF_CLASS, Freedom, Variable
 from hoggin.schema.units import NUMBER, Unit, describe, in_unit, unit_of
-from hoggin.studies.runner.formulas import beyond
+from hoggin.studies.runner.formulas import beyond, bounded
 from hoggin.syntax import given
 from hoggin.syntax.settings import Setting
 
@@ -46,6 +46,11 @@ class Over:
     @property
     def si(self) -> Array:
         return self.values * self.unit.size
+
+    @property
+    def texts(self) -> tuple[str, ...]:
+        """Its values as the language has them."""
+        return self.words or tuple(self._said(float(value)) for value in self.values)
 
     @property
     def source(self) -> str:
@@ -108,22 +113,24 @@ def declared_name(name: str, freedom: Freedom) -> str:
     return name if name in freedom.variables else f"{name}.aperture_mm"
 
 
+class BeyondError(HogginError):
+    """A value is outside what the plant or a class allows; the message says which and why."""
+
+
 def hold(one: Over, freedom: Freedom) -> None:
-    """Raise HogginError if values of a number that the plant leaves open are of another kind, or
-    outside the range of its class."""
+    """Raise HogginError if values of a number that the plant leaves open are of another kind, and
+    BeyondError if some are outside the range of its class."""
     name = declared_name(one.name, freedom)
     variable = freedom.variables[name]
     if variable.dimension != one.unit.dimension:
         raise HogginError(
             f"`{one.name}` is {describe(variable.dimension)}, not {describe(one.unit.dimension)}"
         )
-    for bound in freedom.bounds:
+    for bound in sorted(freedom.bounds, key=lambda bound: bound.by != OF_CLASS):
         outside = beyond(bound, freedom, {name: one.si})
         if len(outside) > 1 and outside.any():
-            if not np.isfinite(bound.low):  # a rule
-                raise HogginError(f"`{one.name}`: its class requires {bound.name}")
-            limits = " to ".join(_shown(side, one.unit) for side in (bound.low, bound.high))
-            raise HogginError(f"`{one.name}`: {bound.name} must be from {limits}, {bound.by}")
+            value = bounded(bound, freedom, {name: one.si})[int(np.argmax(outside))]
+            raise BeyondError(bound.refusal(float(value)))
 
 
 def _own_range(name: str, variable: Variable, steps: int) -> Over:
@@ -176,7 +183,3 @@ def _unit(quantity: Quantity) -> Unit:
     if unit is None:
         raise HogginError(f"{describe(quantity.dimension)} can't be swept over")
     return unit
-
-
-def _shown(si: float, unit: Unit) -> str:
-    return unit.with_number(f"{in_unit(si, unit):.6g}")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -13,16 +14,18 @@ import numpy as np
 from hoggin import __version__
 from hoggin.balance.result import Array
 from hoggin.check.checker import Checked
-from hoggin.errors import HogginError
+from hoggin.errors import HogginError, SourceError
 from hoggin.rating.requirements import slack
 from hoggin.schema.plant import Requirement
 from hoggin.schema.results import Judgement
-from hoggin.studies.runner.keeping import keeping
+from hoggin.studies.runner.keeping import StudyFile, keeping
 from hoggin.studies.runner.opening import Opened, opened, opened_with
 from hoggin.studies.runner.outputs import Outputs, of_reading, of_requirements, outputs, verdicts
 from hoggin.studies.runner.progress import Progress
+from hoggin.studies.runner.rows import RowColumn, Rows
 from hoggin.studies.runner.running import batch_cases, batches, joined, run
 from hoggin.studies.runner.spread import Batch, Part, Spread, Work
+from hoggin.studies.runner.values import Stated
 from hoggin.studies.sweep.document import (
     Stretch,
     Sweep,
@@ -32,11 +35,14 @@ from hoggin.studies.sweep.document import (
     SweptSetting,
 )
 from hoggin.studies.sweep.feasible import stretches
-from hoggin.studies.sweep.ranges import MOST_APERTURES, Over, declared_name, hold, over
+from hoggin.studies.sweep.ranges import MOST_APERTURES, BeyondError, Over, declared_name, hold, over
+from hoggin.syntax.given import setting
 from hoggin.syntax.settings import Setting
 from hoggin.world import World
 
 MOST_CASES = 1_000_000
+_NO_WORD = "E0304"
+_TRIED = 17  # steps of a sweep of which one has to be sound
 
 
 @dataclass(frozen=True)
@@ -56,6 +62,7 @@ class SweepQuestion:
 class WordRun:
     """The plant at one word, and the values of the settings that are numbers."""
 
+    word: str
     opened: Opened
     outputs: Outputs
     values: Batch
@@ -64,15 +71,23 @@ class WordRun:
 
 @dataclass(frozen=True)
 class PreparedSweep:
-    """A sweep ready to be run: all that can be wrong with the question has been reported."""
+    """A sweep ready to be run: all that can be wrong with the question has been reported.
 
-    runs: tuple[WordRun, ...]  # one for each word of a setting that is swept over words
+    runs: one for each word of a setting that is swept over words. columns: in place of runs, the
+    settings of every step as rows, where some steps are not allowed.
+    """
+
+    opened: Opened
+    outputs: Outputs
     overs: tuple[Over, ...]
     cases: int
+    runs: tuple[WordRun, ...] = ()
+    columns: tuple[RowColumn, ...] = ()
 
     @property
-    def opened(self) -> Opened:
-        return self.runs[0].opened
+    def each(self) -> int:
+        """The number of cases in a batch."""
+        return batch_cases(self.opened.plant)
 
 
 def prepared(question: SweepQuestion) -> PreparedSweep:
@@ -94,27 +109,72 @@ def prepared(question: SweepQuestion) -> PreparedSweep:
     stated = [
         o for o in numeric if declared_name(o.name, closed.freedom) in closed.freedom.variables
     ]
-    for one in stated:
-        hold(one, closed.freedom)
     free = [one for one in numeric if one not in stated]
-    at_words = [[one.worded(word)] for one in worded for word in one.words] or [[]]
-    runs = tuple(
-        _run(_opened(question, free, words) if free or words or question.read else closed, numeric)
-        for words in at_words
+    at_words = [word for one in worded for word in one.words] or [""]
+    try:
+        for one in stated:
+            hold(one, closed.freedom)
+        runs = []
+        for word in at_words:
+            words = [one.worded(word) for one in worded]
+            is_changed = free or words or question.read
+            runs.append(
+                _run(_opened(question, free, words) if is_changed else closed, numeric, word)
+            )
+    except (SourceError, BeyondError) as fault:
+        columns = _columns(overs)
+        if _is_misspelt(fault) or not _stands_anywhere(question, columns):
+            raise
+        found = opened_with(question.world, (), question.read, question.case)
+        return PreparedSweep(found, _told(found), overs, cases, columns=columns)
+    return PreparedSweep(runs[0].opened, runs[0].outputs, overs, cases, tuple(runs))
+
+
+def _columns(overs: Sequence[Over]) -> tuple[RowColumn, ...]:
+    """The settings of every step, the last one's value changing fastest."""
+    places = np.meshgrid(*(np.arange(one.values.size) for one in overs), indexing="ij")
+    return tuple(
+        RowColumn(
+            one.name,
+            tuple(one.texts[place] for place in axis.ravel()),
+            None if one.words else one.unit,
+            None if one.words else tuple(one.values[axis.ravel()].tolist()),
+        )
+        for one, axis in zip(overs, places, strict=True)
     )
-    return PreparedSweep(runs, overs, cases)
 
 
-def _run(found: Opened, numeric: Sequence[Over]) -> WordRun:
-    names = [_variable(one, found) for one in numeric]
-    grid = np.meshgrid(*(one.si for one in numeric), indexing="ij")
+def _is_misspelt(fault: HogginError) -> bool:
+    """Whether a word is none that its setting takes: that is no value to be refused."""
+    return any(one.code == _NO_WORD for one in fault.diagnostics)
+
+
+def _stands_anywhere(question: SweepQuestion, columns: Sequence[RowColumn]) -> bool:
+    """Whether the plant is sound at one of some steps: if not, the question is wrong."""
+    steps = len(columns[0].texts)
+    for step in np.unique(np.linspace(0, steps - 1, _TRIED).round().astype(int)):
+        settings = [setting(one.name, one.texts[step]) for one in columns]
+        with suppress(SourceError):
+            opened_with(question.world, settings, question.read, question.case)
+            return True
+    return False
+
+
+def _told(found: Opened) -> Outputs:
     asked = list(found.asked)
     if not asked:
         asked = [of_reading("product", p.tag, "rate") for p in found.plant.products]
         asked += of_requirements(found.plant)
+    return outputs(found.plant, asked)
+
+
+def _run(found: Opened, numeric: Sequence[Over], word: str) -> WordRun:
+    names = [_variable(one, found) for one in numeric]
+    grid = np.meshgrid(*(one.si for one in numeric), indexing="ij")
     return WordRun(
+        word,
         found,
-        outputs(found.plant, asked),
+        _told(found),
         {name: axis.ravel() for name, axis in zip(names, grid, strict=True)},
         math.prod(one.values.size for one in numeric),
     )
@@ -123,33 +183,56 @@ def _run(found: Opened, numeric: Sequence[Over]) -> WordRun:
 def swept(
     question: SweepQuestion, sweep: PreparedSweep, spread: Spread, progress: Progress
 ) -> Sweep:
-    """Run a sweep. Raises HogginError."""
-    parts = []
-    for one in sweep.runs:
-        plant = one.opened.plant
-        wanted = batches(one.values, one.cases, batch_cases(plant))
-        work = Work(plant, one.opened.freedom, one.outputs.expressions, plant.requirements)
-        # The runs of several words are not kept apart: one that is interrupted begins again.
-        folder = question.folder if len(wanted) > 1 and len(sweep.runs) == 1 else None
-        with keeping(folder, _key(sweep), resume=question.resume) as kept:
-            parts.append(run(work, wanted, spread, progress, kept))
-    return _document(sweep, _in_order(sweep, joined(parts)))
+    """Run a sweep. A step that is not allowed, or has no balance, has a reason and no numbers.
+    Raises HogginError."""
+    is_long = sweep.cases > sweep.each or len(sweep.runs) != 1
+    folder = question.folder if is_long else None
+    with keeping(folder, _key(sweep), resume=question.resume) as kept:
+        progress.start(kept.cases if kept else 0)
+        if sweep.columns:
+            part = _by_rows(question, sweep, spread, progress, kept)
+        else:
+            parts = []
+            for one in sweep.runs:
+                plant = one.opened.plant
+                wanted = batches(one.values, one.cases, sweep.each)
+                work = Work(plant, one.opened.freedom, one.outputs.expressions, plant.requirements)
+                parts.append(run(work, wanted, spread, progress, kept, f"{one.word} "))
+            part = _in_order(sweep, joined(parts))
+    return _document(sweep, part)
+
+
+def _by_rows(
+    question: SweepQuestion,
+    sweep: PreparedSweep,
+    spread: Spread,
+    progress: Progress,
+    kept: StudyFile | None,
+) -> Part:
+    """Every step by itself where it has to be, as some are not allowed."""
+    stated = Stated.of(question.checked.source)
+    rows = Rows(
+        question.world,
+        question.case,
+        question.read,
+        sweep.opened,
+        stated,
+        sweep.columns,
+        lambda _: sweep.outputs.outputs,
+        spread,
+        progress,
+        kept,
+    )
+    solved = list(rows.solved(range(sweep.cases)))
+    order = np.argsort(np.concatenate([one.rows for one in solved]))
+    return joined([one.part for one in solved]).taken(order)
 
 
 def _in_order(sweep: PreparedSweep, part: Part) -> Part:
     """The cases as a grid has them, the last setting's fastest: words were run one by one."""
     if len(sweep.overs) == 1 or not sweep.overs[1].words:
         return part
-    order = np.arange(sweep.cases).reshape(len(sweep.runs), -1).T.ravel()
-    place = {int(case): at for at, case in enumerate(order)}
-    return Part(
-        part.values[:, order],
-        part.margins[:, order],
-        part.void[:, order],
-        part.overloaded[:, order],
-        part.settled[order],
-        {place[case]: reason for case, reason in part.refused.items()},
-    )
+    return part.taken(np.arange(sweep.cases).reshape(len(sweep.runs), -1).T.ravel())
 
 
 def _opened(question: SweepQuestion, free: Sequence[Over], words: Sequence[Setting]) -> Opened:
@@ -180,7 +263,7 @@ def _key(sweep: PreparedSweep) -> dict[str, Any]:
         "study": "sweep",
         "plant": sweep.opened.digest,
         "over": [[one.name, one.unit.name, one.values.tolist()] for one in sweep.overs],
-        "read": [output.name for output in sweep.runs[0].outputs.outputs],
+        "read": [output.name for output in sweep.outputs.outputs],
     }
 
 
@@ -196,7 +279,7 @@ def _document(sweep: PreparedSweep, part: Part) -> Sweep:
         source_file=found.file,
         compiler_version=__version__,
         settings=tuple(_setting(one) for one in sweep.overs),
-        outputs=tuple(_outputs(sweep.runs[0].outputs, part)),
+        outputs=tuple(_outputs(sweep.outputs, part)),
         requirements=tuple(_requirement(*row, line) for row in rows),
         refused=tuple(part.refused.get(case, "") for case in range(sweep.cases)),
         overloaded=judged.overloaded,

@@ -87,8 +87,9 @@ class Overloaded(Frozen):
 
 
 class Uncertainty(Frozen):
-    """`samples` were requested. Of them `left_out` are not valid, and `unsettled` have no balance.
-    `cases` were balanced in all, including those for the ranking."""
+    """`samples` were requested. Of them `left_out` are not valid, `unsettled` have no balance, and
+    an interrupted study has not computed those that are `missing`. `cases` were balanced in all,
+    including those for the ranking."""
 
     format_version: int = 1
     title: str
@@ -101,6 +102,7 @@ class Uncertainty(Frozen):
     cases: int
     left_out: int
     unsettled: int
+    missing: int
     ranked: int  # samples that the ranking is based on; 0 if there is none
     reasons: tuple[Reason, ...]
     numbers: tuple[UncertainNumber, ...]

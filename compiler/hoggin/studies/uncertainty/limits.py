@@ -51,7 +51,7 @@ def outside(freedom: Freedom, values: Mapping[str, Array]) -> dict[int, str]:
     for held, by in _held(freedom):
         if _scaled(held.formula) is None:
             for case in np.flatnonzero(beyond(held, freedom, values)):
-                found.setdefault(int(case), f"`{held.name}` is outside {by}")
+                found.setdefault(int(case), f"`{held.place}` is outside {by}")
     return found
 
 

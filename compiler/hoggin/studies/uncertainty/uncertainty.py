@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -36,6 +37,7 @@ from hoggin.studies.uncertainty.document import (
 from hoggin.studies.uncertainty.limits import Range, outside, ranges
 from hoggin.studies.uncertainty.sampling import left_out, sample_pair, samples_of
 from hoggin.studies.uncertainty.statistics import indices, mixed, percentiles, wilson
+from hoggin.studies.unfinished import NOT_COMPUTED
 
 MOST_REASONS = 5
 
@@ -63,6 +65,8 @@ class Samples:
     verdicts: NDArray[np.object_]
     overloaded: tuple[tuple[str, ...], ...]
     settled: NDArray[np.bool_]
+    all_met: tuple[bool, ...]
+    is_computed: NDArray[np.bool_]  # false of what an interrupted study has not done
 
 
 @dataclass(frozen=True)
@@ -119,8 +123,10 @@ def studied(
     work = Work(plant, freedom, study.outputs.expressions, plant.requirements)
     folder = question.folder if len(wanted) > 1 else None
     with keeping(folder, _key(question, study), resume=question.resume) as kept:
+        progress.start(kept.cases if kept else 0)
         part = run(work, wanted, spread, progress, kept)
-        return _document(question, study, _spread_out(part, study.standing), work.done({}))
+        whole = part.among(np.flatnonzero(study.standing), study.standing.size, study.reasons)
+        return _document(question, study, whole, work.done({}))
 
 
 def _key(question: UncertaintyQuestion, study: PreparedStudy) -> dict[str, Any]:
@@ -135,31 +141,6 @@ def _key(question: UncertaintyQuestion, study: PreparedStudy) -> dict[str, Any]:
     }
 
 
-def _spread_out(part: Part, standing: NDArray[np.bool_]) -> Part:
-    """The part with places for the cases that are not valid, which have no values."""
-    places = np.flatnonzero(standing)
-    count = standing.size
-
-    def rows(found: Array) -> Array:
-        placed = np.full((len(found), count), np.nan)
-        placed[:, places] = found
-        return placed
-
-    def flags(found: NDArray[np.bool_]) -> NDArray[np.bool_]:
-        placed = np.zeros((*found.shape[:-1], count), dtype=bool)
-        placed[..., places] = found
-        return placed
-
-    return Part(
-        values=rows(part.values),
-        margins=rows(part.margins),
-        void=flags(part.void),
-        overloaded=flags(part.overloaded),
-        settled=flags(part.settled),
-        refused={int(places[case]): reason for case, reason in part.refused.items()},
-    )
-
-
 def _document(
     question: UncertaintyQuestion, study: PreparedStudy, part: Part, start: Part
 ) -> tuple[Uncertainty, Samples]:
@@ -167,7 +148,9 @@ def _document(
     told_values = study.outputs.values(part)
     at_start = study.outputs.values(start)[:, 0]
     judged = verdicts(plant, part.first(count))
-    standing = study.standing[:count]
+    missing = [case for case in range(count) if part.refused.get(case) == NOT_COMPUTED]
+    standing = study.standing[:count].copy()
+    standing[missing] = False
     settled = part.settled[:count]
     units = {name: _unit(variable) for name, variable in study.numbers.items()}
     samples = Samples(
@@ -178,6 +161,8 @@ def _document(
         verdicts=np.array(judged.by_requirement, dtype=np.object_).reshape(-1, count).T,
         overloaded=judged.overloaded,
         settled=settled,
+        all_met=judged.all_met,
+        is_computed=~np.isin(np.arange(count), missing),
     )
     front = outputs(plant, foremost(plant)).outputs
     names = [study.opened.name_of(name) for name in study.numbers]
@@ -201,10 +186,11 @@ def _document(
         seed=question.seed,
         samples=count,
         cases=study.cases,
-        left_out=count - tried,
+        missing=len(missing),
+        left_out=count - tried - len(missing),
         unsettled=tried - int(settled.sum()),
         ranked=_ranked(question, part),
-        reasons=_reasons({**study.reasons, **part.refused}, count),
+        reasons=_reasons(part.refused, count),
         numbers=tuple(
             _number(shown, study.numbers[name], units[name], study.ranges[name])
             for shown, name in zip(names, study.numbers, strict=True)
@@ -290,9 +276,10 @@ def _chance(text: str, successes: int, not_judged: int, trials: int) -> Chance:
     )
 
 
-def _reasons(found: dict[int, str], count: int) -> tuple[Reason, ...]:
+def _reasons(found: Mapping[int, str], count: int) -> tuple[Reason, ...]:
     """Why samples have no balance, the most frequent reason first."""
-    texts = Counter(text for case, text in sorted(found.items()) if case < count)
+    cases = (text for case, text in sorted(found.items()) if case < count)
+    texts = Counter(text for text in cases if text != NOT_COMPUTED)
     return tuple(Reason(text=t, samples=n) for t, n in texts.most_common(MOST_REASONS))
 
 
