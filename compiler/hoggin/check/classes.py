@@ -304,7 +304,7 @@ def _hold(role: str, use: ModelUse, reading: _Reading) -> None:
 
 
 def _written_in(si: float, unit: Unit) -> Unit:
-    """The unit that the free number of a coefficient is written in, where it is of the same kind."""
+    """The unit that the free number of a coefficient is written in, if it is of the same kind."""
     free = next(variables(si.formula), None) if isinstance(si, Traced) else None
     if free is None or free.dimension != unit.dimension:
         return unit

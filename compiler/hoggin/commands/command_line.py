@@ -144,6 +144,7 @@ def _add_design(commands: _Commands) -> None:
     design.count("--starts", 8, "starting points scattered over each alternative (default: 64)", 64)
     design.seed("of the search")
     design.workers("processes for large batches")
+    design.resume()
     design.form(*_PRINTED)
 
     mix = add(

@@ -9,28 +9,40 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from hoggin.api.plant import load
-from hoggin.commands.running import print_diagnostics, refuse_to_replace, told_apart, write_files
+from hoggin.commands.running import (
+    default_folder,
+    print_diagnostics,
+    refuse_to_replace,
+    told_apart,
+    write_files,
+)
 from hoggin.commands.showing import printed
-from hoggin.commands.studying import spread_of, study_in
+from hoggin.commands.studying import partial_in, remove_partial, spread_of, study_in
 from hoggin.errors import Exit, HogginError
 from hoggin.progress import CLEAR, watched
 from hoggin.report import text
-from hoggin.report.design import document, front_table
+from hoggin.report.design import document, front_table, tried_table
 from hoggin.report.front_plot import plot
 from hoggin.report.results_json import found_json
-from hoggin.studies.design.design import DesignQuestion, Found, designed
+from hoggin.studies.design.design import DesignQuestion, Found, PreparedDesign, prepared
 from hoggin.studies.design.search import Effort
+
+_CASES = "cases.csv"  # that were balanced, of an interrupted search
 
 
 def design(options: argparse.Namespace) -> int:
     """Find the settings, print them and write the revision."""
-    with study_in(options.file.parent):
+    folder = default_folder(options, "design")
+    with study_in(folder):
         plant = load(options.file)
         places = _places(options)
         effort = Effort(starts=options.starts, seed=options.seed)
-        question = DesignQuestion(effort, options.point, options.case)
+        question = DesignQuestion(effort, options.point, options.case, folder, options.resume)
         with _counted() as count:
-            found = designed(plant.world, plant.source, question, spread_of(options), count)
+            search = prepared(plant.world, plant.source, question, spread_of(options), count)
+            with partial_in(folder, lambda: _so_far(search)):
+                found = search.designed()
+        remove_partial([_CASES], folder)
         print_diagnostics(found.warnings)
         print(printed(found.design, options.form, document, found_json), end="")
         if found.text is None:
@@ -41,6 +53,11 @@ def design(options: argparse.Namespace) -> int:
             refuse_to_replace(written, overwrite=options.overwrite)
             write_files(contents, options.into.parent, named_in=told_apart(options.form))
         return Exit.DONE
+
+
+def _so_far(search: PreparedDesign) -> dict[str, str | bytes]:
+    aims = tuple(f"{aim.text} ({aim.unit})" if aim.unit else aim.text for aim in search.aims)
+    return {_CASES: text.comma_separated(tried_table(search.so_far(), aims))}
 
 
 @contextmanager

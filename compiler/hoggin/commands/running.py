@@ -51,11 +51,16 @@ def sound(path: Path, case: str = "") -> Plant:
 def folder_of(options: argparse.Namespace, *below: str) -> Path:
     """The folder for files: the one asked for, otherwise one under `out` named after the plant and
     its case."""
+    if options.into is not None:
+        return Path(options.into)
+    return default_folder(options, *below)
+
+
+def default_folder(options: argparse.Namespace, *below: str) -> Path:
+    """A folder under `out` named after the plant and its case."""
     from hoggin.report.documents import file_stems
 
     of_case = ("cases", *file_stems([options.case])) if options.case else ()
-    if options.into is not None:
-        return Path(options.into)
     of_plant = options.file.stem
     if not of_plant.strip("."):  # of `...hog`: a folder of such a name is another one
         of_plant = "plant"

@@ -7,7 +7,7 @@ import argparse
 import gc
 import os
 import sys
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TypeVar
@@ -47,14 +47,21 @@ def run_study(
 ) -> Found:
     """What a study finds. `run` is given where it runs, its progress, and whether it is resumed. If
     it is ended from outside, `partial` files of what is finished are written, marked as such."""
+    finished = partial_in(folder, lambda: partial(run(Nowhere(), Progress.unseen(cases), True)))
+    with finished, progress_of(cases) as progress:
+        return run(spread_of(options), progress, options.resume)
+
+
+@contextmanager
+def partial_in(folder: Path, partial: Callable[[], Contents]) -> Iterator[None]:
+    """While a study runs: if it is ended from outside and keeps anything, files of what is finished
+    are written."""
     try:
-        with progress_of(cases) as progress:
-            return run(spread_of(options), progress, options.resume)
+        yield
     except (PoolError, KeepingError, MemoryError, KeyboardInterrupt):
         with suppress(HogginError, OSError, MemoryError):  # of a full disk: the first is reported
             if (folder / NAME).exists():
-                finished = partial(run(Nowhere(), Progress.unseen(cases), True))
-                for path in write(_marked(finished), folder):
+                for path in write(_marked(partial()), folder):
                     complain(f"`{path}` has what is finished so far")
         raise
 
@@ -62,8 +69,15 @@ def run_study(
 def write_study(contents: Contents, folder: Path) -> None:
     """Write the files of a whole study, and remove those of its interrupted part."""
     write_files(contents, folder)
-    for name in contents:
+    remove_partial(contents, folder)
+
+
+def remove_partial(names: Iterable[str], folder: Path) -> None:
+    """Remove the files of the interrupted part of a study that is whole now."""
+    for name in names:
         (folder / f"{PARTIAL}{name}").unlink(missing_ok=True)
+    with suppress(OSError):  # a folder that has nothing else
+        folder.rmdir()
 
 
 def _marked(contents: Contents) -> dict[str, bytes]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from hoggin.report import wording
 from hoggin.report.fields import Field, number, table, words
 from hoggin.report.tables import Document, Section, Table
@@ -15,6 +17,7 @@ from hoggin.studies.design.document import (
     FrontierPoint,
     FrontierSetting,
     LimitWorth,
+    TriedCase,
 )
 
 _DIGITS = 5
@@ -57,6 +60,29 @@ def front_table(design: Design) -> Table:
         _WRITTEN,
     )
     return table("Front", fields, enumerate(design.frontier, start=1))
+
+
+def tried_table(cases: Sequence[TriedCase], aims: Sequence[str]) -> Table:
+    """Cases that were balanced in a search, for CSV."""
+    free = dict.fromkeys((s.name, s.unit) for case in cases for s in case.settings)
+    fields = (
+        *([words("alternatives", lambda one: one.words)] if any(c.words for c in cases) else []),
+        *(_tried_setting(*one) for one in free),
+        *(_tried_aim(place, aim) for place, aim in enumerate(aims)),
+        words("all requirements met", lambda one: "yes" if one.met else "no"),
+    )
+    return table("Cases", fields, cases)
+
+
+def _tried_setting(name: str, unit: str) -> Field:
+    def get(case: TriedCase) -> float | None:
+        return next((s.value for s in case.settings if (s.name, s.unit) == (name, unit)), None)
+
+    return number(name, unit, "number", get)
+
+
+def _tried_aim(place: int, aim: str) -> Field:
+    return number(aim, "", "number", lambda case: case.values[place])
 
 
 _POINT = number("point", "", "count", lambda pair: pair[0])

@@ -2,19 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import ExitStack, contextmanager, suppress
+from dataclasses import asdict, dataclass, field, replace
+from pathlib import Path
 from typing import Any
 
 import numpy as np
 
 from hoggin import __version__
 from hoggin.balance.result import Array
+from hoggin.check.checker import Checked
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.source import Source
 from hoggin.errors import HogginError
+from hoggin.pool import PoolError
+from hoggin.schema.plant import Aim
 from hoggin.studies.design.conflict import conflict
-from hoggin.studies.design.document import Design, FrontierPoint, FrontierSetting, TriedAlternative
+from hoggin.studies.design.document import (
+    Design,
+    FrontierPoint,
+    FrontierSetting,
+    TriedAlternative,
+    TriedCase,
+)
 from hoggin.studies.design.front import FrontPoint, front
 from hoggin.studies.design.problem import Problem
 from hoggin.studies.design.search import (
@@ -31,6 +42,8 @@ from hoggin.studies.design.trials import Goal, Scored, Trials
 from hoggin.studies.design.variants import Alternation, Variant
 from hoggin.studies.design.verifying import Chosen, Written, verified
 from hoggin.studies.design.worth import Worths, worths
+from hoggin.studies.runner.keeping import KeepingError, StudyFile, UnavailableError, keeping
+from hoggin.studies.runner.opening import digest_of
 from hoggin.studies.runner.spread import Here, Spread
 from hoggin.world import World
 
@@ -42,11 +55,14 @@ _SHORT = 8  # generations of that
 
 @dataclass(frozen=True)
 class DesignQuestion:
-    """point: which point of the front is written, from 1; None for the one the weights select."""
+    """point: which point of the front is written, from 1; None for the one the weights select.
+    folder: where a search keeps what is balanced, if it can be written to."""
 
     effort: Effort = field(default_factory=Effort)
     point: int | None = None
     case: str = ""
+    folder: Path | None = None
+    resume: bool = False
 
 
 @dataclass(frozen=True)
@@ -64,29 +80,131 @@ class _Alternative:
     trials: Trials
 
 
-def designed(
+@dataclass(frozen=True)
+class PreparedDesign:
+    """A design ready to be searched: all that can be wrong with the question has been reported."""
+
+    alternation: Alternation
+    question: DesignQuestion
+    first: Checked
+    variants: Sequence[Variant]
+    standing: Sequence[_Alternative]
+
+    def designed(self) -> Found:
+        """Search. Raises HogginError, and whatever interrupts it."""
+        run = _Run(self.alternation, self.question, self.variants, self.standing)
+        with _kept(self.question, self.first) as kept:
+            for one in self.standing:
+                one.trials.kept = kept
+            try:
+                found = run.designed()
+            except (PoolError, KeepingError):
+                raise
+            except HogginError as fault:  # there is nothing to be continued
+                ended = fault
+            else:
+                return replace(found, warnings=self.first.diagnostics)
+        raise ended
+
+    @property
+    def aims(self) -> tuple[Aim, ...]:
+        return self.standing[0].trials.problem.aims
+
+    def so_far(self) -> tuple[TriedCase, ...]:
+        """The cases balanced so far, of every alternative, the best first."""
+        found = []
+        for one in self.standing:
+            if one.trials.parts:
+                found += _tried_cases(one, goal_of(one.trials))
+        return tuple(case for _, case in sorted(found, key=lambda pair: pair[0]))
+
+
+def prepared(
     world: World,
     source: Source,
     question: DesignQuestion,
     spread: Spread | None = None,
     watch: Callable[[int], None] | None = None,
-) -> Found:
-    """Design a plant. `watch` receives the number of cases of each batch.
+) -> PreparedDesign:
+    """`watch` receives the number of cases of each batch.
 
-    Raises SourceError for errors in it, HogginError if nothing is free or scipy is missing.
+    Raises SourceError for errors in the plant, HogginError if nothing is free or scipy is missing.
     """
     need_scipy()
     alternation = Alternation(world, source, question.case)
-    warnings = alternation.first().diagnostics
+    first = alternation.first()
     variants = alternation.all()
-    standing = [
-        _Alternative(v, Trials(Problem(v.plant, v.freedom), spread or Here(), watch))
-        for v in variants
-        if v.plant is not None
-    ]
+    standing = []
+    for number, variant in enumerate(variants):
+        if variant.plant is not None:
+            problem = Problem(variant.plant, variant.freedom)
+            trials = Trials(problem, spread or Here(), watch, name=f"{number}")
+            standing.append(_Alternative(variant, trials))
     _something_to_do(standing)
-    found = _Run(alternation, question, variants, standing).designed()
-    return replace(found, warnings=warnings)
+    return PreparedDesign(alternation, question, first, variants, standing)
+
+
+@contextmanager
+def _kept(question: DesignQuestion, first: Checked) -> Iterator[StudyFile | None]:
+    """The file that keeps what is balanced; None where no file can be made: a search needs none."""
+    import scipy
+
+    asked = {
+        "study": "design",
+        "plant": digest_of(first, question.case),
+        "scipy": scipy.__version__,  # searches
+        "effort": asdict(question.effort),
+    }
+    with ExitStack() as stack:
+        kept = None
+        with suppress(UnavailableError):
+            kept = stack.enter_context(keeping(question.folder, asked, resume=question.resume))
+        yield kept
+
+
+def goal_of(trials: Trials) -> Goal:
+    """The first aim under all requirements; without an aim, the largest margins."""
+    aims = len(trials.problem.aims)
+    if not aims:
+        goal = trials.goal([])
+        return replace(goal, lacking=goal.sides & trials.problem.is_stated)
+    return trials.goal(np.eye(aims)[0])
+
+
+def _tried_cases(one: _Alternative, goal: Goal) -> list[tuple[float, TriedCase]]:
+    """Each with its merit, which is smaller for a better one."""
+    problem, known = one.trials.problem, one.trials.all
+    merits, met = one.trials.merit(known, goal), one.trials.meets(known, goal)
+    _, places = np.unique(known.values, axis=0, return_index=True)
+    return [
+        (
+            float(merits[place]),
+            TriedCase(
+                values=tuple(
+                    float(value) if np.isfinite(value) else None
+                    for value in problem.signs * known.costs[place]
+                ),
+                settings=settings_at(problem, known.values[place]),
+                words=one.variant.words,
+                met=bool(met[place]),
+            ),
+        )
+        for place in places
+    ]
+
+
+def settings_at(problem: Problem, values: Array) -> tuple[FrontierSetting, ...]:
+    return tuple(
+        FrontierSetting(
+            name=unknown.name, value=float(value / unknown.unit.size), unit=unknown.unit.sign
+        )
+        for unknown, value in zip(problem.unknowns, values, strict=True)
+    )
+
+
+def designed(world: World, source: Source, question: DesignQuestion) -> Found:
+    """Design a plant in this process. Raises as `prepared` does."""
+    return prepared(world, source, question).designed()
 
 
 def _something_to_do(standing: Sequence[_Alternative]) -> None:
@@ -115,8 +233,8 @@ class _Run:
             scatter(one.trials, self.question.effort)
         self.searched = searched = self._promising()
         for one in searched:
-            search(one.trials, self._goal(one.trials), self.question.effort)
-        if not any(one.trials.met(self._goal(one.trials)) for one in self.standing):
+            search(one.trials, goal_of(one.trials), self.question.effort)
+        if not any(one.trials.met(goal_of(one.trials)) for one in self.standing):
             found = conflict([one.trials for one in self.standing], self.question.effort)
             return Found(self._design(conflict=found), None)
         points = self._front(searched)
@@ -125,21 +243,13 @@ class _Run:
         bound = self._worths(picked)
         return Found(self._told(picked, written, bound, points), written.text)
 
-    def _goal(self, trials: Trials, weights: Array | None = None) -> Goal:
-        """The first aim under all requirements; without an aim, the largest margins."""
-        aims = len(trials.problem.aims)
-        if not aims:
-            goal = trials.goal([])
-            return replace(goal, lacking=goal.sides & trials.problem.is_stated)
-        return trials.goal(np.eye(aims)[0] if weights is None else weights)
-
     def _promising(self) -> list[_Alternative]:
         """All alternatives, or the best of many after a short search."""
         if len(self.standing) <= MOST_SEARCHED:
             return list(self.standing)
         merits = []
         for one in self.standing:
-            goal = self._goal(one.trials)
+            goal = goal_of(one.trials)
             if all_choices(one.trials.problem) is None:
                 evolve(one.trials, goal, replace(self.question.effort, generations=_SHORT))
             merits.append(one.trials.least(goal))
@@ -157,8 +267,8 @@ class _Run:
         """The best of the only aim; with several, the requested point of the front, or the one that
         the weights select."""
         if not points:
-            leader = min(searched, key=lambda one: one.trials.least(self._goal(one.trials)))
-            goal = self._goal(leader.trials)
+            leader = min(searched, key=lambda one: one.trials.least(goal_of(one.trials)))
+            goal = goal_of(leader.trials)
             return Chosen(leader.variant, leader.trials, goal, leader.trials.best(goal), None)
         costs = np.array([point.case.costs[0] for point in points])
         spans = np.maximum(costs.max(axis=0) - costs.min(axis=0), 1e-12)
@@ -208,14 +318,7 @@ class _Run:
         problem, found = one.trials.problem, point.case.values[0]
         return FrontierPoint(
             values=tuple((problem.signs * point.case.costs[0]).tolist()),
-            settings=tuple(
-                FrontierSetting(
-                    name=unknown.name,
-                    value=float(value / unknown.unit.size),
-                    unit=unknown.unit.sign,
-                )
-                for unknown, value in zip(problem.unknowns, found, strict=True)
-            ),
+            settings=settings_at(problem, found),
             words=one.variant.words,
             picked=number == picked.point,
         )
@@ -229,7 +332,7 @@ class _Run:
     def _tried(self, variant: Variant, one: _Alternative | None) -> TriedAlternative:
         if one is None:
             return TriedAlternative(words=variant.words, best=None, refused=variant.refused)
-        goal = self._goal(one.trials)
+        goal = goal_of(one.trials)
         best = _aim_value(one.trials, one.trials.best(goal)) if one.trials.met(goal) else None
         return TriedAlternative(words=variant.words, best=best)
 

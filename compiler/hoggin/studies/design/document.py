@@ -92,6 +92,16 @@ class FrontierPoint(Frozen):
     picked: bool = False
 
 
+class TriedCase(Frozen):
+    """A case that was balanced in a search: the aims' values, None without one, its settings, and
+    whether it meets all requirements."""
+
+    values: tuple[float | None, ...]
+    settings: tuple[FrontierSetting, ...]
+    words: str
+    met: bool
+
+
 class ConflictPart(Frozen):
     """A requirement in conflict; `needed` is the least relaxation of it alone, in `unit`, with
     which all requirements are met, None if no such settings were found."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+import io
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
@@ -10,7 +12,9 @@ from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
 from hoggin.studies.design.problem import Problem
-from hoggin.studies.runner.running import batch_cases, batches
+from hoggin.studies.runner.keeping import StudyFile
+from hoggin.studies.runner.progress import Progress
+from hoggin.studies.runner.running import batch_cases, batches, run
 from hoggin.studies.runner.spread import Here, Spread, Work
 
 _UNMET = 1e6  # added to the merit of cases that miss a requirement, to rank below all others
@@ -58,6 +62,18 @@ class Scored:
         return Scored(self.values[at], self.costs[at], self.margins[at], self.excess[at])
 
 
+class _Counted(Progress):
+    """Reports the size of each batch: how many there will be is not known in a search."""
+
+    def __init__(self, watch: Callable[[int], None] | None) -> None:
+        super().__init__(0, io.StringIO(), terminal=False)
+        self._watch = watch
+
+    def step(self, cases: int) -> None:
+        if self._watch is not None:
+            self._watch(cases)
+
+
 @dataclass
 class Trials:
     """Balances cases of one alternative and keeps them all."""
@@ -65,6 +81,8 @@ class Trials:
     problem: Problem
     spread: Spread = field(default_factory=Here)
     watch: Callable[[int], None] | None = None  # receives the size of every batch
+    kept: StudyFile | None = None  # what was balanced before is read from it
+    name: str = ""  # of the alternative, there
     parts: list[Scored] = field(default_factory=list)
     balances: int = 0
 
@@ -87,16 +105,16 @@ class Trials:
 
     def _read(self, values: Array) -> Array:
         self.balances += len(values)
-        if self.watch is not None:
-            self.watch(len(values))
         if not self.problem.unknowns:
             part = self._work.done({})
             return np.repeat(part.values, len(values), axis=1)
         wanted = batches(self.problem.batch(values), len(values), self._each)
-        if len(wanted) == 1:  # a population is: sending it elsewhere would take longer
-            return self._work.done(wanted[0]).values
-        found = dict(self.spread.parts(self._work, wanted))
-        return np.concatenate([found[n].values for n in range(len(wanted))], axis=1)
+        # One batch, as of a population, is balanced here: sending it elsewhere would take longer.
+        spread = self.spread if len(wanted) > 1 else Here()
+        # A search asks for the same cases in the same order again: their values are their name.
+        name = f"{self.name} {hashlib.sha256(values.tobytes()).hexdigest()} "
+        part = run(self._work, wanted, spread, _Counted(self.watch), self.kept, name)
+        return part.values
 
     @property
     def all(self) -> Scored:

@@ -29,6 +29,10 @@ _FORMAT = 3
 _ROWS = {"values": np.float64, "margins": np.float64, "void": np.bool_, "overloaded": np.bool_}
 
 
+class UnavailableError(HogginError):
+    """The folder has no place for the file; the message says why."""
+
+
 class KeepingError(HogginError):
     """What is finished can't be kept any more, as on a full disk; the message is a sentence."""
 
@@ -74,10 +78,12 @@ class StudyFile:
 def keeping(
     folder: Path | None, question: Mapping[str, Any], *, resume: bool
 ) -> Iterator[StudyFile | None]:
-    """The study file of a folder while a study runs; None without a folder. Raises HogginError."""
+    """The study file of a folder while a study runs; None without a folder. Folders that are made
+    for it are removed with it, if they are empty then. Raises HogginError."""
     if folder is None:
         yield None
         return
+    made = [one for one in (folder, *folder.parents) if not one.exists()]
     kept = study_file(folder, question, resume=resume)
     done = False
     try:
@@ -85,6 +91,9 @@ def keeping(
         done = not kept.is_lacking
     finally:
         kept.close(done=done)
+        with suppress(OSError):  # one with files in it stays
+            for one in made:
+                one.rmdir()
 
 
 def study_file(folder: Path, question: Mapping[str, Any], *, resume: bool) -> StudyFile:
@@ -99,6 +108,8 @@ def study_file(folder: Path, question: Mapping[str, Any], *, resume: bool) -> St
     try:
         if path.exists() and not path.is_file():  # to read from a pipe is to wait
             raise HogginError(f"`{path}` is not a file: remove it to start")
+        if path.exists():
+            _refuse_running(path)
         lines = _sound(path.read_bytes() if path.exists() else b"")
         if len(lines) > 1 and not resume:
             count = "1 batch" if len(lines) == 2 else f"{len(lines) - 1} batches"
@@ -122,13 +133,38 @@ def study_file(folder: Path, question: Mapping[str, Any], *, resume: bool) -> St
             f"`{path}` is not as a study wrote it: remove the file to start again"
         ) from None
     except OSError as fault:
-        raise HogginError(f"`{path}` is not available: {fault.strerror}") from None
+        raise UnavailableError(f"`{path}` is not available: {fault.strerror}") from None
 
 
 def _appended(path: Path) -> BinaryIO:
     """The file, open for more lines. A link that has taken its place is not followed."""
     no_link = getattr(os, "O_NOFOLLOW", 0)  # not on every system
-    return os.fdopen(os.open(path, os.O_WRONLY | os.O_APPEND | no_link), "ab")
+    stream = os.fdopen(os.open(path, os.O_WRONLY | os.O_APPEND | no_link), "ab")
+    _lock(stream.fileno())
+    return stream
+
+
+def _refuse_running(path: Path) -> None:
+    """Raises HogginError where another command is adding to the file now."""
+    handle = os.open(path, os.O_RDONLY)
+    try:
+        if not _lock(handle):
+            raise HogginError(f"another command is working on the study of `{path}`")
+    finally:
+        os.close(handle)
+
+
+def _lock(handle: int) -> bool:
+    """Lock a file until it is closed, however the process ends. False where it is locked."""
+    try:
+        import fcntl
+
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        return False
+    except (ImportError, OSError):  # a system, or a file system, without such locks
+        pass
+    return True
 
 
 def _sound(content: bytes) -> list[bytes]:

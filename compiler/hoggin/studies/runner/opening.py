@@ -87,7 +87,7 @@ def _opened(checked: Checked, case: str, asked: Mapping[str, str]) -> Opened:
         checked.freedom,
         tuple(_output(plant, text, answers[name]) for name, text in asked.items()),
         checked.source.name,
-        _digest(checked, case),
+        digest_of(checked, case),
         checked,
     )
 
@@ -148,7 +148,8 @@ def _output(plant: Plant, text: str, line: object) -> Output:
     return Output(name, line.unit, 1 / line.unit_size, expression)
 
 
-def _digest(checked: Checked, case: str) -> str:
+def digest_of(checked: Checked, case: str) -> str:
+    """A hash of all texts that a plant was read from, and of what it is computed with."""
     texts = (f"{name}\n{len(s.text)}\n{s.text}\n" for name, s in sorted(checked.sources.items()))
     said = f"{fingerprint()}\n{case}\n{''.join(texts)}"
     return hashlib.sha256(said.encode()).hexdigest()
