@@ -51,7 +51,13 @@ def test_a_sweep_prints_and_writes_its_steps(
     shown = capsys.readouterr().out
     assert "All requirements are met from about 27.5 % to 50 %." in shown  # 55 of 200 t/h
     found = contents(into)
-    assert sorted(found) == ["sweep.csv", "sweep.md", "sweep.svg"]
+    assert sorted(found) == [
+        "sweep.csv",
+        "sweep.json",
+        "sweep.md",
+        "sweep.svg",
+        "sweep.xlsx",
+    ]
     rows = list(csv.DictReader(found["sweep.csv"].decode().splitlines()))
     assert [float(row["a.rate (t/h)"]) for row in rows] == pytest.approx(
         [20, 30, 40, 50, 60, 70, 80, 90, 100]
@@ -70,7 +76,11 @@ def test_a_grid_draws_its_region_and_names_the_limits(tmp_path: Path) -> None:
     over = ["--over", "s.cut 10 % to 50 %", "--over", "rock.rate 100 t/h to 300 t/h"]
     assert main(["sweep", str(file), *over, "--into", str(into), "--jobs", "1"]) == 0
     found = contents(into)
-    assert sorted(found) == ["contours/a.rate.svg", "contours/b.rate.svg", "sweep.csv", "sweep.md"]
+    assert sorted(found) == [
+        "contours/a.rate.svg",
+        "contours/b.rate.svg",
+        *("sweep.csv", "sweep.json", "sweep.md", "sweep.xlsx"),
+    ]
     drawn = ElementTree.fromstring(found["contours/b.rate.svg"])
     text = "".join(drawn.itertext())
     assert "a.rate >= 55 t/h: limit on this line" in text
@@ -203,7 +213,11 @@ def test_an_interrupted_command_goes_on_to_the_same_bytes(tmp_path: Path, jobs: 
     assert study.returncode == 130, said.decode()
     assert b"`--resume` continues it" in said
     assert b"Traceback" not in said
-    assert list(contents(into)) == [NAME]
+    assert [name for name in contents(into) if not name.startswith("PARTIAL_")] == [NAME]
+    samples = list(csv.DictReader((into / "PARTIAL_samples.csv").read_text().splitlines()))
+    done = [row for row in samples if row["balance"] == "yes"]
+    assert len(samples) == 1200 and all(row["chips.rate (t/h)"] for row in done)
+    assert "PARTIAL" in (into / "PARTIAL_uncertainty.md").read_text().splitlines()[0]
     assert run_hoggin(*arguments, str(into)).wait() == 2, "it is not begun anew unasked"
     # A plant that has changed is not gone on with.
     file.write_text(text.replace("css normal(40 mm, 1 mm)", "css normal(40 mm, 2 mm)"))
@@ -292,9 +306,11 @@ def test_rows_of_a_table_are_balanced_one_by_one(
     asked = ["--rows", str(rows), "--jobs", "1", "--into", str(into)]
     assert main(["sweep", str(file), *asked]) == 0
     shown = capsys.readouterr().out
-    assert "All requirements are met in 2 of 4 rows." in shown
+    assert "Of 4 rows: all requirements are met at 2; one or more is NOT MET at 1" in shown
+    assert "1: a.rate >= 55 t/h: met at 2 of 4 rows, NOT MET at 1" in shown
     found = contents(into)
-    assert sorted(found) == ["sweep.csv", "sweep.md"]
+    assert sorted(found) == ["sweep.csv", "sweep.json", "sweep.md", "sweep.xlsx"]
+    assert [main(["sweep", str(file), *asked, "--expect-met"]), contents(into)] == [4, found]
     table = list(csv.DictReader(found["sweep.csv"].decode().splitlines()))
     assert [row["a.rate (t/h)"] for row in table] == ["60", "50", "", "70"]
     assert [row["margin: a.rate >= 55 t/h (t/h)"] for row in table] == ["5", "-5", "", "15"]
@@ -306,10 +322,9 @@ def test_rows_of_a_table_are_balanced_one_by_one(
 @pytest.mark.parametrize(
     ("table", "more", "words"),
     [
-        ("rock.rate\n30 m\n", [], "rows.csv:2: `rock.rate` is a mass flow, not a length"),
-        ("z.cut\n30\n", [], "rows.csv:1: the plant's file has no `z.cut`"),
+        ("rock.rate\n30 m\n", [], "rows.csv:2:1: `rock.rate` is a mass flow, not a length"),
+        ("z.cut\n30\n", [], "rows.csv:1:1: the plant's file has no `z.cut`"),
         ("s.cut\n30\n", ["--over", "s.cut"], "give what to vary"),
-        ("s.cut\n30\n", ["--resume"], "nothing to resume"),
         ("s.cut\n30\n", ["--case", "wet"], "no case `wet`"),
     ],
 )

@@ -26,7 +26,7 @@ class Cases(Protocol):
 
 def tally(found: Cases, of: str) -> str:
     """How the cases are divided, in a sentence. `of`: what they are called, as `steps`."""
-    return f"Of {len(found.refused)} {of}: {', '.join(_counts(found))}."
+    return f"Of {len(found.refused)} {of}: {'; '.join(_counts(found))}."
 
 
 def _counts(found: Cases) -> Iterator[str]:

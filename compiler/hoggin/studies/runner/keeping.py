@@ -60,6 +60,9 @@ class StudyFile:
             self._stream.flush()
             os.fsync(self._stream.fileno())
         except OSError as fault:
+            with suppress(OSError):  # of what is left in its buffer
+                self._stream.close()
+            self._stream = None
             why = (fault.strerror or str(fault)).lower()
             raise KeepingError(f"`{self.path}` can't be written: {why}") from None
         self.parts[name] = part
