@@ -11,7 +11,7 @@ from hoggin.check.scope import Scope, Session, ValueEntity
 from hoggin.check.values import Quantity, Unknown, Word
 from hoggin.diagnostics.families.names import E0207
 from hoggin.diagnostics.families.values import E0302, E0304
-from hoggin.schema.units import describe
+from hoggin.schema.units import describe, unit_of
 from hoggin.syntax import tree
 
 _OPERATORS: dict[str, Callable[[float, float], bool]] = {
@@ -74,7 +74,8 @@ def _trace(
     low, high = evaluate(less, scope, session), evaluate(more, scope, session)
     if isinstance(low, Quantity) and isinstance(high, Quantity) and low.known and high.known:
         name = " ".join(rule.span.text.split())
-        session.traces.bound(name, low.si - high.si, -math.inf, 0.0)
+        unit = unit_of(low.written_in, low.dimension)
+        session.traces.bound(name, low.si - high.si, -math.inf, 0.0, unit=unit)
 
 
 def _all(parts: list[bool | None]) -> bool | None:

@@ -13,10 +13,12 @@ from hoggin.studies.design.document import (
     FoundAim,
     FoundConflict,
     FoundPick,
+    FoundRequirement,
     FoundSetting,
     FrontierPoint,
     FrontierSetting,
     LimitWorth,
+    TriedAlternative,
     TriedCase,
 )
 
@@ -30,7 +32,14 @@ _CAUTION = (
 def document(design: Design) -> Document:
     """The document for terminal and Markdown."""
     found = (
-        [_aims(design), _settings(design), *_front(design), _requirements(design), *_worth(design)]
+        [
+            _aims(design),
+            _settings(design),
+            *_front(design),
+            _requirements(design),
+            *_worth(design),
+            *_limits(design),
+        ]
         if design.conflict is None
         else [_conflict(design, design.conflict)]
     )
@@ -153,9 +162,10 @@ def _left_free(one: FoundPick | FoundSetting) -> str:
 def _end(design: Design, one: FoundPick | FoundSetting) -> str:
     if isinstance(one, FoundPick) or not one.end:
         return ""
+    end = f"{one.end} end" + (f", which is {one.end_by}" if one.end_by else "")
     if one.end_worth is None or not design.aims:
-        return f"{one.end} end"
-    return f"{one.end} end; {_worth_text(design, one.end_worth)} per {one.unit or 'unit'} beyond"
+        return end
+    return f"{end}; {_worth_text(design, one.end_worth)} per {one.unit or 'unit'} beyond"
 
 
 def _worth_text(design: Design, worth: float) -> str:
@@ -168,22 +178,46 @@ def _worth_text(design: Design, worth: float) -> str:
 def _worth(design: Design) -> list[Section]:
     if not design.aims:
         return []
-    found = [(one.text, worth) for one in design.requirements for worth in one.worths]
+    found = [(_named(one), worth) for one in design.requirements for worth in one.worths]
+    found += [(f"{one.place} {one.text}", one.worth) for one in design.rules]
     heading = "What limits it"
     if not found:
-        return [Section(heading, ("No requirement binds; only the ranges of the settings do.",))]
+        note = "No requirement and no rule of a class binds; only the ranges of the settings do."
+        return [Section(heading, (note,))]
     chosen = _all_choices(design)
     by_multiplier = words("by multiplier", lambda pair: _by_multiplier(design, pair[1]), 26)
-    found.sort(key=lambda pair: -pair[1].by_search)
+    found.sort(key=lambda pair: -(pair[1].by_search or 0.0))
     fields = (
-        words("requirement", lambda pair: pair[0], 40),
+        words("requirement, or rule of a class", lambda pair: pair[0], 40),
         words("limit", lambda pair: pair[1].limit, 32),
         words("relaxed by", lambda pair: _valued(pair[1].relaxed, pair[1].unit), 14),
-        words("gain in the first aim", lambda pair: _worth_text(design, pair[1].by_search), 26),
+        words("gain in the first aim", lambda pair: _gain(design, pair[1].by_search), 26),
         *([] if chosen else [by_multiplier]),
     )
     notes = [] if len(design.aims) == 1 else ["All other aims are held at their values."]
     return [Section(heading, tuple(notes), table(heading, fields, found))]
+
+
+def _named(one: FoundRequirement) -> str:
+    return f"{one.text} ({one.about})" if one.about else one.text
+
+
+def _limits(design: Design) -> list[Section]:
+    """What the search does not hold, and this revision does not keep."""
+    if not design.limits:
+        return []
+    fields = (
+        words("machine or deck", lambda one: one.subject, 24),
+        words("limit", lambda one: one.text, 70),
+        words("verdict", lambda one: "PASSED" if one.verdict == "over" else "near"),
+    )
+    note = (
+        "The search holds what the plant requires, the ranges and rules of classes, and that every "
+        "machine takes its feed. It does not hold these limits. To hold one, require it, as "
+        "`require cone.reduction_ratio <= 6`."
+    )
+    heading = "Limits of machines that are passed or near"
+    return [Section(heading, (note,), table(heading, fields, design.limits))]
 
 
 def _valued(value: float, unit: str) -> str:
@@ -195,7 +229,11 @@ def _all_choices(design: Design) -> bool:
 
 
 def _by_multiplier(design: Design, worth: LimitWorth) -> str:
-    return "not known" if worth.by_multiplier is None else _worth_text(design, worth.by_multiplier)
+    return _gain(design, worth.by_multiplier)
+
+
+def _gain(design: Design, worth: float | None) -> str:
+    return "not known" if worth is None else _worth_text(design, worth)
 
 
 def _front(design: Design) -> list[Section]:
@@ -225,8 +263,15 @@ def _alternatives(design: Design) -> list[Section]:
         words("alternative", lambda one: one.words, 50),
         number("best of the first aim", unit, "number", lambda one: _number(one.best)),
         words("why not", lambda one: one.refused or ("" if one.best is not None else none), 60),
+        words("search", lambda one: _searched(one)),
     )
     return [Section("Alternatives", table=table("Alternatives", fields, design.alternatives))]
+
+
+def _searched(one: TriedAlternative) -> str:
+    if one.refused:
+        return "none"
+    return "full" if one.is_searched else "short only"
 
 
 def _conflict(design: Design, found: FoundConflict) -> Section:
@@ -280,6 +325,7 @@ def _reading(design: Design) -> Section:
             "their mean."
         )
     worths = [worth for requirement in design.requirements for worth in requirement.worths]
+    worths += [rule.worth for rule in design.rules]
     if worths and _all_choices(design):
         points.append(
             "All settings are choices. So a limit must be relaxed by the amount shown before there "
@@ -288,7 +334,9 @@ def _reading(design: Design) -> Section:
     elif worths:
         points.append(
             "The gain is that of a small relaxation: by a new search with the limit relaxed by "
-            "1 %, and by the multiplier at the optimum. For larger steps it may be smaller."
+            "1 %, and by the multiplier at the optimum. For larger steps it may be smaller. Beyond "
+            "a rule of a class nothing can be balanced: there the new search stays 1 % inside, and "
+            "shows what that loses."
         )
     points.append(f"{wording.PREDICTION} {_CAUTION} {wording.DEFERENCE}")
     return Section("Notes", points=tuple(points))

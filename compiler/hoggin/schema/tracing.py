@@ -82,7 +82,7 @@ class Bound:
     """A range that a number which depends on free ones has to lie in, in SI units, and who sets it.
 
     name: of the parameter, setting or fact, or what a rule of a class asks for. owner: the machine,
-    feed or material that it is of. unit: the one it is written in; None for a rule.
+    feed or material that it is of. unit: the one it is written in.
     """
 
     name: str
@@ -99,10 +99,15 @@ class Bound:
         return f"{self.owner}.{self.name}" if self.owner else self.name
 
     @property
+    def is_rule(self) -> bool:
+        """Whether it is what a class asks of several numbers."""
+        return " " in self.name
+
+    @property
     def asked(self) -> str:
         """What is asked, after the number's name: `must be from 20 mm to 50 mm, its class's
         range`."""
-        if self.unit is None:
+        if self.is_rule:
             return f"must keep the rule of its class: {self.name}"
         ends = [(word, end) for word, end in (("from", self.low), ("to", self.high))]
         finite = [self._ended(word, end) for word, end in ends if math.isfinite(end)]
@@ -113,13 +118,14 @@ class Bound:
 
     def refusal(self, value: float) -> str:
         """Why a value (SI units) is outside, in a sentence."""
-        if self.unit is None:
+        if self.is_rule:
             return f"`{self.owner}` {self.asked}"
         return f"`{self.place}` is {self.shown(value)} and {self.asked}"
 
     def shown(self, value: float) -> str:
         """A value in SI units, in the unit that the number is written in."""
-        assert self.unit is not None
+        if self.unit is None:
+            return f"{value:.6g}"
         return self.unit.with_number(f"{value / self.unit.size:.6g}")
 
     def _ended(self, word: str, end: float) -> str:

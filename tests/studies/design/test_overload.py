@@ -26,7 +26,9 @@ def test_the_optimum_loads_the_machine_in_the_way_to_100_per_cent_and_no_further
     cone = next(m for m in results_of(found.text).machines if m.tag == "cone")
     assert cone.utilization == pytest.approx(1.0, abs=0.02)  # rounded to a whole per cent
     assert cone.utilization is not None and cone.utilization <= 1.0
-    assert [one.text for one in found.design.requirements] == ["cone.utilization <= 100 %"]
+    (full,) = found.design.requirements
+    assert full.text == "cone.utilization <= 100 %" and full.binds
+    assert full.about.startswith("load 100 % of "), "it says in which way the cone is full"
 
 
 def test_where_no_setting_fits_the_machine_is_named_in_the_conflict() -> None:

@@ -37,7 +37,14 @@ from hoggin.studies.design.search import (
     scatter,
     search,
 )
-from hoggin.studies.design.telling import picks_of, requirements_of, settings_of, valued_aims
+from hoggin.studies.design.telling import (
+    limits_of,
+    picks_of,
+    requirements_of,
+    rules_of,
+    settings_of,
+    valued_aims,
+)
 from hoggin.studies.design.trials import Goal, Scored, Trials
 from hoggin.studies.design.variants import Alternation, Variant
 from hoggin.studies.design.verifying import Chosen, Written, verified
@@ -310,6 +317,8 @@ class _Run:
             settings=settings_of(picked, written, bound, self.alternation.source),
             picks=picks_of(picked.variant, self.alternation.source),
             requirements=requirements_of(picked, written, bound),
+            rules=rules_of(bound),
+            limits=limits_of(written),
             frontier=frontier,
         )
 
@@ -334,7 +343,8 @@ class _Run:
             return TriedAlternative(words=variant.words, best=None, refused=variant.refused)
         goal = goal_of(one.trials)
         best = _aim_value(one.trials, one.trials.best(goal)) if one.trials.met(goal) else None
-        return TriedAlternative(words=variant.words, best=best)
+        is_searched = not self.searched or one in self.searched
+        return TriedAlternative(words=variant.words, best=best, is_searched=is_searched)
 
     def _design(self, **told: Any) -> Design:
         plant = self.standing[0].trials.problem.plant

@@ -10,7 +10,8 @@ from hoggin.schema.frozen import Frozen
 class FoundSetting(Frozen):
     """A setting that was free. `written` is rounded to a step that can be set; `exact` is the
     optimum before rounding. `end` says which end of its range it is at, and `end_worth` the gain in
-    the first aim from a `unit` beyond it, None if unknown."""
+    the first aim from a `unit` beyond it, None if unknown; `end_by` says who else sets that end, as
+    `its class's range`."""
 
     name: str
     written: str
@@ -21,6 +22,7 @@ class FoundSetting(Frozen):
     unit: str
     end: Literal["", "lower", "upper"] = ""
     end_worth: float | None = None
+    end_by: str = ""
 
 
 class FoundPick(Frozen):
@@ -46,20 +48,23 @@ class FoundAim(Frozen):
 class LimitWorth(Frozen):
     """The gain in the first aim from relaxing a limit by `relaxed` of its `unit`. If a setting has
     a range, that is one unit at the rate of a small step: by the multiplier (None if slopes don't
-    determine it), and by another search with the limit slightly relaxed. If all settings are
-    choices, it is the least relaxation with a gain, and exact."""
+    determine it), and by another search with the limit slightly relaxed, or of a rule of a class
+    slightly tightened (None if that finds nothing). If all settings are choices, it is the least
+    relaxation with a gain, and exact."""
 
     limit: str
     unit: str
     relaxed: float
     by_multiplier: float | None
-    by_search: float
+    by_search: float | None
 
 
 class FoundRequirement(Frozen):
-    """A requirement of the written revision. `binds` at the optimum before rounding."""
+    """A requirement of the written revision. `binds` at the optimum before rounding. about: of one
+    that every machine has to meet, in which way the machine is full."""
 
     text: str
+    about: str = ""
     met: bool
     value: str
     margin: str
@@ -67,13 +72,34 @@ class FoundRequirement(Frozen):
     worths: tuple[LimitWorth, ...] = ()
 
 
+class FoundRule(Frozen):
+    """A range of a class, a model or nature that a number is at an end of, at the optimum before
+    rounding."""
+
+    place: str  # `cone.css`
+    text: str  # `must be from 6 mm to 60 mm, its class's range`
+    worth: LimitWorth
+
+
+class FoundLimit(Frozen):
+    """A limit of a machine or deck that the written revision passes or comes near to. The search
+    does not hold it."""
+
+    subject: str
+    text: str
+    verdict: Literal["watch", "over"]
+    code: str | None
+
+
 class TriedAlternative(Frozen):
     """One alternative of picks: the best of the first aim, None if no case met all requirements;
-    `refused` says which rule of a class it breaks."""
+    `refused` says which rule of a class it breaks. is_searched: it had a full search, not only the
+    short one."""
 
     words: str
     best: float | None
     refused: str = ""
+    is_searched: bool = True
 
 
 class FrontierSetting(Frozen):
@@ -136,6 +162,8 @@ class Design(Frozen):
     settings: tuple[FoundSetting, ...] = ()
     picks: tuple[FoundPick, ...] = ()
     requirements: tuple[FoundRequirement, ...] = ()
+    rules: tuple[FoundRule, ...] = ()
+    limits: tuple[FoundLimit, ...] = ()
     alternatives: tuple[TriedAlternative, ...] = ()
     frontier: tuple[FrontierPoint, ...] = ()
     conflict: FoundConflict | None = None

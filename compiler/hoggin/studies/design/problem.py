@@ -18,7 +18,16 @@ from hoggin.balance.result import Array
 from hoggin.rating.overload import fitting
 from hoggin.rating.requirements import slack
 from hoggin.schema.plant import Aim, Expression, Limit, Meets, Plant, Reading, Requirement
-from hoggin.schema.tracing import Bound, Formula, Freedom, Operation, Path, Variable
+from hoggin.schema.tracing import (
+    OF_CLASS,
+    PHYSICAL,
+    Bound,
+    Formula,
+    Freedom,
+    Operation,
+    Path,
+    Variable,
+)
 from hoggin.schema.units import Unit, known, unit_of
 from hoggin.studies.runner.formulas import numbers
 from hoggin.studies.runner.spread import Batch
@@ -26,6 +35,7 @@ from hoggin.studies.runner.spread import Batch
 _BAND_SLACK = 0.0005  # fraction passing, as rating has it
 _BAND_SCALE = 0.1  # a tenth passing too much is as bad as a limit missed by its whole size
 _ROUNDING = 1e-9  # of a range's size
+_NO_SIZE = 0.01  # SI, of a range that ends at 0: a centimetre, a per cent
 _GAP = 1e-6  # m, between the apertures of two decks
 
 
@@ -163,15 +173,14 @@ class Problem:
     def held_room(self, values: Array) -> Array:
         """What is left to the ranges that numbers are held in, over their size, (B, 2 * held);
         below 0 outside."""
-        held = self._held
+        held = self.held
         if not held:
             return np.zeros((len(values), 0))
         formulas: dict[Path, Formula] = {(n,): one.formula for n, one in enumerate(held)}
         found = numbers(Freedom(self.freedom.variables, formulas), self.batch(values))
         rows = []
         for number, one in enumerate(held):
-            ends = [side for side in (one.low, one.high) if np.isfinite(side)]
-            size = max(map(abs, ends)) or 1.0
+            size = held_size(one)
             value = np.broadcast_to(found[(number,)], len(values))
             rows += [(value - one.low) / size, (one.high - value) / size]
         return np.minimum(np.array(rows), 1e3).T
@@ -183,8 +192,14 @@ class Problem:
         return over
 
     @cached_property
-    def _held(self) -> tuple[Bound, ...]:
+    def held(self) -> tuple[Bound, ...]:
+        """The numbers that depend on free ones and have a range of their own."""
         return tuple(_held(self.plant, self.freedom))
+
+
+def held_size(bound: Bound) -> float:
+    """The size of a range, which what is left to its ends is divided by."""
+    return max(abs(end) for end in (bound.low, bound.high) if np.isfinite(end)) or _NO_SIZE
 
 
 def sides(requirements: Iterable[Requirement]) -> Iterator[Side]:
@@ -220,13 +235,16 @@ def _held(plant: Plant, freedom: Freedom) -> Iterator[Bound]:
             yield bound
     for path, formula in freedom.formulas.items():
         if path[-2] == "shares":
-            yield Bound("share", formula, 0.0, 1.0)
+            yield Bound(str(path[-1]), formula, 0.0, 1.0, PHYSICAL, str(path[1]), known("%"))
     for machine in plant.machines:
         paths = [("machines", machine.tag, "decks", d.name, "aperture_mm") for d in machine.decks]
         apertures = [
             freedom.formulas.get(path, deck.aperture_mm)
             for path, deck in zip(paths, machine.decks, strict=True)
         ]
-        for upper, lower in pairwise(apertures):
+        pairs = zip(pairwise(apertures), pairwise(machine.decks), strict=True)
+        for (upper, lower), (over, under) in pairs:
             if not isinstance(upper, float) or not isinstance(lower, float):
-                yield Bound("gap", Operation("-", upper, lower), _GAP, np.inf)
+                gap = Operation("-", upper, lower)
+                name = f"{over.name} wider than {under.name}"
+                yield Bound(name, gap, _GAP, np.inf, OF_CLASS, machine.tag, known("mm"))

@@ -259,7 +259,10 @@ class Local:
         bounded = np.isfinite(goal.ceilings)
         sizes = np.maximum(np.abs(goal.ceilings[bounded]), 1e-12)
         left = (goal.ceilings[bounded] - scored.costs[:, bounded]) / sizes
-        rooms = np.concatenate([margins, left, problem.held_room(values)], axis=1)
+        held = problem.held_room(values)
+        if goal.kept_inside is not None:
+            held = held - goal.kept_inside
+        rooms = np.concatenate([margins, left, held], axis=1)
         stands = (scored.excess == 0) & np.isfinite(costs) & np.isfinite(rooms).all(axis=1)
         return _tamed(costs), _tamed(rooms), stands
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from hoggin.diagnostics.source import Source
-from hoggin.schema.plant import Limit, Meets
+from hoggin.schema.plant import Limit, Meets, Reading, Requirement
 from hoggin.studies.design.document import (
     FoundAim,
+    FoundLimit,
     FoundPick,
     FoundRequirement,
+    FoundRule,
     FoundSetting,
     LimitWorth,
 )
@@ -15,7 +17,10 @@ from hoggin.studies.design.problem import Side, Unknown
 from hoggin.studies.design.rounding import text_of
 from hoggin.studies.design.variants import Variant
 from hoggin.studies.design.verifying import Chosen, Written
-from hoggin.studies.design.worth import Worths
+from hoggin.studies.design.worth import EndWorth, HeldWorth, Worths
+
+_SAME = 1e-9  # of an end of a range
+_FULL = 0.98  # of what a machine can take, after settings were rounded
 
 
 def valued_aims(picked: Chosen, written: Written) -> tuple[FoundAim, ...]:
@@ -54,6 +59,7 @@ def settings_of(
                 unit=unit.sign,
                 end="" if end is None else "upper" if end.upper else "lower",
                 end_worth=worth,
+                end_by="" if end is None else _set_by(picked, end),
             )
         )
     return tuple(found)
@@ -75,6 +81,7 @@ def requirements_of(
     picked: Chosen, written: Written, bound: Worths
 ) -> tuple[FoundRequirement, ...]:
     problem = picked.trials.problem
+    stated = len(problem.plant.requirements)
     found = []
     for number, result in enumerate(written.results.requirements):
         requirement = problem.requirements[number]
@@ -89,11 +96,12 @@ def requirements_of(
             for worth in bound.sides
             if problem.sides[worth.side].requirement == number
         )
-        if number >= len(problem.plant.requirements) and not worths:
+        if number >= stated and not worths:
             continue  # that a machine fits is reported only where it decides
         found.append(
             FoundRequirement(
                 text=result.text,
+                about=_full_by(written, requirement) if number >= stated else "",
                 met=result.met,
                 value=result.value_text,
                 margin=result.margin_text,
@@ -102,6 +110,73 @@ def requirements_of(
             )
         )
     return tuple(found)
+
+
+def rules_of(bound: Worths) -> tuple[FoundRule, ...]:
+    return tuple(_rule(one) for one in bound.held)
+
+
+def _rule(found: HeldWorth) -> FoundRule:
+    bound = found.bound
+    size = 1.0 if bound.unit is None else bound.unit.size
+    limit = bound.name
+    if not bound.is_rule:
+        end = bound.high if found.upper else bound.low
+        limit = f"{'at most' if found.upper else 'at least'} {bound.shown(end)}"
+    worths = (found.by_multiplier, found.by_search)
+    by_multiplier, by_search = (None if one is None else one * size for one in worths)
+    return FoundRule(
+        place=bound.owner if bound.is_rule else bound.place,
+        text=bound.asked,
+        worth=LimitWorth(
+            limit=limit,
+            unit="" if bound.unit is None else bound.unit.sign,
+            relaxed=1.0,
+            by_multiplier=by_multiplier,
+            by_search=by_search,
+        ),
+    )
+
+
+def _set_by(picked: Chosen, end: EndWorth) -> str:
+    """Who sets the end of a free setting's range besides the plant's file."""
+    problem = picked.trials.problem
+    unknown = problem.unknowns[end.unknown]
+    own = unknown.numbers[-1 if end.upper else 0]
+    names = {id(problem.freedom.variables[name]) for name in unknown.variables}
+    for bound in problem.freedom.bounds:
+        limit = bound.high if end.upper else bound.low
+        if id(bound.formula) in names and abs(limit - own) <= _SAME * max(abs(own), _SAME):
+            return bound.by
+    return ""
+
+
+def limits_of(written: Written) -> tuple[FoundLimit, ...]:
+    """What the revision passes or comes near to of what its machines can do."""
+    found = []
+    for machine in written.results.machines:
+        parts = [(machine.tag, machine.checks)]
+        parts += [(f"{machine.tag}.{deck.name}", deck.checks) for deck in machine.decks]
+        found += [
+            FoundLimit(subject=subject, text=check.text, verdict=check.verdict, code=check.code)
+            for subject, checks in parts
+            for check in checks
+            if check.verdict != "ok"
+        ]
+    return tuple(found)
+
+
+def _full_by(written: Written, requirement: Requirement) -> str:
+    """In which way a machine is full that has to take its feed."""
+    if not isinstance(requirement, Limit) or not isinstance(requirement.expression, Reading):
+        return ""
+    tag = requirement.expression.subject
+    machine = next(one for one in written.results.machines if one.tag == tag)
+    uses = {"load": machine.load, "installed power": machine.power_use}
+    full = next((name for name, use in uses.items() if use is not None and use > _FULL), "")
+    checks = {check.name: check.text for check in machine.checks}
+    names = [full] if full else ["feed opening", "nip"]
+    return next((checks[name] for name in names if name in checks), "")
 
 
 def limit_text(side: Side, requirement: Limit | Meets) -> str:

@@ -19,6 +19,7 @@ from hoggin.studies.runner.spread import Here, Spread, Work
 
 _UNMET = 1e6  # added to the merit of cases that miss a requirement, to rank below all others
 _UNBALANCED = 1e3  # shortfall of what has no balance or no value
+_TOUCHING = 1e-9  # of a range: rounding error
 _WORST = 1e2  # a shortfall is counted no further
 
 
@@ -28,7 +29,8 @@ class Goal:
 
     weights: of the costs (A,). sides: which of them count (S,). relaxed: by how much, over their
     scales (S,). ceilings: upper limits of the costs (A,), infinite without one. lacking: sides (S,)
-    whose worst shortfall is minimised instead of the costs.
+    whose worst shortfall is minimised instead of the costs. kept_inside: by how much, over their
+    sizes, cases stay inside the ranges that numbers are held in, (2 * held,); None for not at all.
     """
 
     weights: Array
@@ -36,6 +38,7 @@ class Goal:
     relaxed: Array
     ceilings: Array
     lacking: NDArray[np.bool_] | None = None
+    kept_inside: Array | None = None
 
 
 @dataclass(frozen=True)
@@ -145,6 +148,9 @@ class Trials:
         late = np.where(np.isfinite(over), np.clip(over / sizes - 1e-9, 0.0, _WORST), _UNBALANCED)
         lost = ~np.isfinite(self.cost(scored, goal))
         outside = np.where(scored.excess > 0, _UNBALANCED + scored.excess, 0.0)
+        if goal.kept_inside is not None:
+            room = self.problem.held_room(scored.values) - goal.kept_inside
+            outside = outside + np.clip(-room - _TOUCHING, 0.0, _WORST).sum(axis=1)
         found: Array = missed.sum(axis=1) + late.sum(axis=1) + _UNBALANCED * lost + outside
         return found
 

@@ -14,6 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
+from hoggin.schema.tracing import Bound
+from hoggin.studies.design.problem import held_size
 from hoggin.studies.design.search import Local, polish
 from hoggin.studies.design.trials import Goal, Scored, Trials
 
@@ -46,9 +48,22 @@ class EndWorth:
 
 
 @dataclass(frozen=True)
+class HeldWorth:
+    """A number at an end of the range that its class, its model or nature sets it, and the gain
+    from one unit (SI) beyond it: by the multiplier, and by what another search loses further
+    inside."""
+
+    bound: Bound
+    upper: bool
+    by_multiplier: float | None
+    by_search: float | None
+
+
+@dataclass(frozen=True)
 class Worths:
     sides: tuple[SideWorth, ...]
     ends: tuple[EndWorth, ...]
+    held: tuple[HeldWorth, ...] = ()
 
 
 def worths(trials: Trials, goal: Goal, best: Scored) -> Worths:
@@ -64,7 +79,9 @@ def worths(trials: Trials, goal: Goal, best: Scored) -> Worths:
     active = np.flatnonzero(goal.sides & (best.margins[0] + goal.relaxed < _ACTIVE))
     ends = [(axis, upper) for axis in range(len(moved)) for upper in (False, True)]
     ends = [(a, u) for a, u in ends if (1 - shares[a] if u else shares[a]) < _AT_END]
-    multipliers = _multipliers(local, shares, goal, active, ends)
+    first = int(goal.sides.sum() + np.isfinite(goal.ceilings).sum())
+    held = np.flatnonzero(local.room(shares)[first:] < _ACTIVE)
+    multipliers = _multipliers(local, shares, goal, active, ends, first + held)
     nothing = _NOTHING * max(abs(float(trials.cost(best, goal)[0])), 1e-9)
     found = []
     for number, side in enumerate(active):
@@ -80,7 +97,16 @@ def worths(trials: Trials, goal: Goal, best: Scored) -> Worths:
         worth = None if multipliers is None else float(multipliers[number] / range_)
         if worth is None or worth * range_ > nothing:
             beyond.append(EndWorth(int(moved[axis]), upper, worth))
-    return Worths(tuple(found), tuple(beyond))
+    within = []
+    for number, column in enumerate(held, len(active) + len(ends)):
+        bound = problem.held[column // 2]
+        size = held_size(bound)
+        worth = None if multipliers is None else float(multipliers[number]) / size
+        loss = lost(trials, goal, best, int(column), _RELAXED)
+        by_search = None if loss is None else loss / _RELAXED / size
+        if max(worth or 0.0, by_search or 0.0) * size > nothing:
+            within.append(HeldWorth(bound, bool(column % 2), worth, by_search))
+    return Worths(tuple(found), tuple(beyond), tuple(within))
 
 
 def _next_choices(trials: Trials, goal: Goal, best: Scored) -> Iterator[SideWorth]:
@@ -114,19 +140,40 @@ def gained(trials: Trials, goal: Goal, best: Scored, side: int, relaxed: float) 
     return max(0.0, float(trials.cost(best, goal)[0] - trials.cost(trials.best(eased), goal)[0]))
 
 
+def lost(trials: Trials, goal: Goal, best: Scored, column: int, inside: float) -> float | None:
+    """The increase of the cost if a number stays this share of its range's size inside an end of
+    it; None if no such case was found. What is beyond the end can't be balanced."""
+    rooms = np.zeros(2 * len(trials.problem.held))
+    rooms[column] = inside
+    eased = replace(goal, kept_inside=rooms)
+    polish(trials, eased, best.values[0])
+    found = trials.best(eased)
+    if not trials.meets(found, eased)[0]:
+        return None
+    return max(0.0, float(trials.cost(found, goal)[0] - trials.cost(best, goal)[0]))
+
+
 def _multipliers(
-    local: Local, shares: Array, goal: Goal, active: NDArray[np.intp], ends: list[tuple[int, bool]]
+    local: Local,
+    shares: Array,
+    goal: Goal,
+    active: NDArray[np.intp],
+    ends: list[tuple[int, bool]],
+    held: NDArray[np.intp],
 ) -> Array | None:
-    """Multipliers of the active sides, then the ends; None if slopes don't add up, as at a kink."""
+    """Multipliers of the active sides, then the ends, then what is held in a range (`held`: places
+    in the room); None if slopes don't add up, as at a kink."""
     from scipy.optimize import nnls
 
     slope, rooms = local.slopes(shares)
     places = np.cumsum(goal.sides) - 1  # of a side among those that count
     rows = [rooms[places[side]] for side in active]
-    held = rooms[int(goal.sides.sum()) :]  # ceilings, and ranges that numbers are held in
-    left = local.room(shares)[int(goal.sides.sum()) :]
     rows += [_inward(axis, upper, len(shares)) for axis, upper in ends]
-    rows += [row for row, room in zip(held, left, strict=True) if room < _ACTIVE]
+    rows += [rooms[place] for place in held]
+    count = int(goal.sides.sum())
+    ceilings = slice(count, count + int(np.isfinite(goal.ceilings).sum()))
+    left = local.room(shares)[ceilings]
+    rows += [row for row, room in zip(rooms[ceilings], left, strict=True) if room < _ACTIVE]
     if not rows:
         return np.zeros(0)
     columns = np.array(rows).T
