@@ -21,13 +21,13 @@ class Exit(IntEnum):
         member.meaning = meaning
         return member
 
-    DONE = 0, "done; every requirement is met"
+    DONE = 0, "done; a plant that is judged meets every requirement"
     SOURCE = 1, "errors in the source; nothing was written"
     USE = 2, "wrong use, or a file, process or cluster that can't be used"
-    UNBALANCED = 3, "the plant can't be balanced; nothing was written"
+    UNBALANCED = 3, "the plant can't be balanced and nothing was written; of a study, no case has a balance"
     UNMET = 4, "balanced and written, but a machine is overloaded or a requirement is not met"
     DIFFERENT = 5, "a difference was found where none was expected"
-    INTERRUPTED = 130, "interrupted; no partial files are left"
+    INTERRUPTED = 130, "interrupted; a study keeps what is finished, marked PARTIAL, others leave no files"
 
 
 class HogginError(Exception):

@@ -59,7 +59,7 @@ def _run(parser: CommandParser, arguments: Sequence[str] | None) -> int:
 
 
 def _interrupted() -> Exit:
-    complain(Exit.INTERRUPTED.meaning)
+    complain("interrupted; no partial files are left")
     return Exit.INTERRUPTED
 
 
