@@ -83,9 +83,10 @@ def test_a_sweep_over_settings_above_the_gape_is_refused(
     path, _ = _checked(tmp_path, css="free(80 mm to 140 mm)")
     into = str(tmp_path / "out")
     over = "second.css 100 mm to 200 mm in 5"
-    assert main(["sweep", str(path), "--over", over, "--into", into]) == 2
-    told = capsys.readouterr().err
-    assert "`second.css`: its class requires css < gape" in told
+    assert main(["sweep", str(path), "--over", over, "--into", into]) == 0
+    told = capsys.readouterr().out
+    assert "there is no balance at 3" in told
+    assert "second.css 150 mm: `second` must keep the rule of its class: css < gape" in told
 
 
 def test_results_are_what_their_document_holds(tmp_path: Path) -> None:

@@ -177,7 +177,9 @@ class FollowingReference(Reference):
             loaded = self.loaded_cuts(fed, cuts)
             mixed = self.shares(fed, cuts)
             found = [np.log([loaded[key] for key in keys])]
-            found.append(np.log([self.f80(fed[self.number[m.tag]]) for m in self.crushers]))
+            found.append(
+                np.log([self.f80(in_halves(fed[self.number[m.tag]])) for m in self.crushers])
+            )
             found.append(np.ravel([mixed[self.number[m.tag]] for m in self.crushers]))
             difference: Array = np.concatenate(found) - z
             return difference
@@ -212,16 +214,6 @@ class FollowingReference(Reference):
             known["rock_shares"] = [shares]
         operator: Array = model.load("operator")(self.edges, points_mm=self.points, **known)[0]
         return operator
-
-    def f80(self, mass: Array) -> float:
-        """Of a feed at the points; linear in the logarithm of size between edges, in the finest
-        class in size."""
-        mass = in_halves(mass)
-        finer = np.append(np.cumsum(mass[::-1])[::-1] / mass.sum(), 0.0)
-        if finer[-2] > 0.8:
-            return float(np.interp(0.8, [0.0, finer[-2]], [0.0, self.edges[-2]]))
-        log_size = np.log(self.edges[-2::-1])
-        return float(np.exp(np.interp(0.8, finer[-2::-1], log_size)))
 
     def shares(self, fed: Array, cuts: Cuts) -> Array:
         """(M, F): masses from each feed into each machine, from one linear system."""

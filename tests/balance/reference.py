@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from scipy import optimize, sparse
 from scipy.sparse.linalg import spsolve
 
+from hoggin.balance.result import Balance
 from hoggin.models import catalog
 from hoggin.models.grading import class_fractions
 from hoggin.models.points import at_points, in_halves, points
@@ -28,10 +29,16 @@ Cuts = Mapping[tuple[str, str], float]
 
 
 class Reference:
-    """A plant of one bulk density, on a given grid."""
+    """A plant of one bulk density, on a given grid.
 
-    def __init__(self, plant: Plant, edges_mm: Array) -> None:
+    It solves the flows and the cut sizes. `given` is the balance of a plant in which more than
+    these depends on flows: the moisture and clay of the feeds of decks, the filling of chambers
+    and the F80 of what enters them are taken from it.
+    """
+
+    def __init__(self, plant: Plant, edges_mm: Array, given: Balance | None = None) -> None:
         self.plant = plant
+        self.given = given
         self.edges = edges_mm
         self.n = len(edges_mm) - 1
         self.points = points(edges_mm[::2])
@@ -43,7 +50,9 @@ class Reference:
             for feed in plant.feeds
         }
         self.operators = {
-            m.tag: _call(m, "breakage", "operator", edges_mm, points_mm=self.points)[0]
+            m.tag: _call(
+                m, "breakage", "operator", edges_mm, points_mm=self.points, **self.seen(m)
+            )[0]
             for m in plant.machines
             if m.kind == "crusher"
         }
@@ -130,6 +139,7 @@ class Reference:
             deck_number=number,
             bulk_density_t_m3=self.bulk_density,
             open_area=deck.open_area,
+            **self.damp(machine, deck),
         )
         return float(found[0])
 
@@ -143,8 +153,37 @@ class Reference:
             [cut],
             aperture_mm=_square_mm(deck),
             points_mm=self.points,
+            **self.damp(machine, deck),
         )[0]
         return kept
+
+    def damp(self, machine: Machine, deck: Deck) -> dict[str, Array]:
+        """The moisture and the clay of a deck's feed, if they are given."""
+        key = (machine.tag, deck.name)
+        if self.given is None:
+            return {}
+        return {"moisture": self.given.deck_moistures[key], "clay": self.given.deck_clays[key]}
+
+    def seen(self, crusher: Machine) -> dict[str, Any]:
+        """What the breakage of a crusher follows, if it is given: of plants of one rock."""
+        if self.given is None:
+            return {}
+        place = self.number[crusher.tag]
+        (rock,) = self.plant.materials.values()
+        return {
+            "filling": self.given.filling[:, place],
+            "f80_mm": [self.f80(self.given.machine_feeds_t_h[0, place])],
+            "work_index_kwh_t": [rock.work_index_kwh_t],
+        }
+
+    def f80(self, mass: Array) -> float:
+        """Of a feed (n,) in halves of classes; linear in the logarithm of size between edges, in
+        the finest class in size."""
+        finer = np.append(np.cumsum(mass[::-1])[::-1] / mass.sum(), 0.0)
+        if finer[-2] > 0.8:
+            return float(np.interp(0.8, [0.0, finer[-2]], [0.0, self.edges[-2]]))
+        log_size = np.log(self.edges[-2::-1])
+        return float(np.exp(np.interp(0.8, finer[-2::-1], log_size)))
 
     def settle(self) -> dict[tuple[str, str], float]:
         """Cut sizes at which every deck has the load that gives them."""

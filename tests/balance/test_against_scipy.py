@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 
 from hoggin.balance import balance
+from hoggin.check.checker import check_file
 from hoggin.schema.plant import Plant
 
 from .builder import (
@@ -94,6 +97,18 @@ def test_load_dependent_circuit_agrees_with_root_finder(name: str) -> None:
     cuts = reference.settle()
     result = balance(LOADED[name])
     assert set(result.cut_sizes_mm) == set(cuts)
+    for key, cut in result.cut_sizes_mm.items():
+        assert cut[0] == pytest.approx(cuts[key], rel=1e-9)
+    np.testing.assert_allclose(result.streams_t_h[0], reference.streams(cuts), rtol=1e-8, atol=1e-8)
+
+
+def test_the_quarry_agrees_with_a_root_finder() -> None:
+    """A whole plant as it is written, damp and with crushers that follow their feed."""
+    quarry = check_file(Path(__file__).parents[2] / "examples" / "quarry.hog").plant
+    assert quarry is not None
+    result = balance(quarry)
+    reference = Reference(quarry, result.edges_mm, result)
+    cuts = reference.settle()
     for key, cut in result.cut_sizes_mm.items():
         assert cut[0] == pytest.approx(cuts[key], rel=1e-9)
     np.testing.assert_allclose(result.streams_t_h[0], reference.streams(cuts), rtol=1e-8, atol=1e-8)

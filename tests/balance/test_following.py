@@ -83,7 +83,7 @@ def test_random_plants_are_at_their_fixed_point(seed: int, count: int) -> None:
     into = [reference.number[m.tag] for m in reference.crushers]
     sources = [stream.source for stream in a_plant.streams]
     shares = [result.composition[0, sources.index(m.tag)] for m in reference.crushers]
-    reference.set_operators(np.array([reference.f80(at[i]) for i in into]), np.array(shares))
+    reference.set_operators(np.array([reference.f80(fed[i]) for i in into]), np.array(shares))
     scale = fed.sum()
     np.testing.assert_allclose(reference.machine_feeds(cuts), fed, rtol=0, atol=1e-8 * scale)
     mixed = reference.shares(at, cuts)[into]

@@ -91,7 +91,7 @@ def against_root(plant: Plant) -> None:
         f"balance: {len(plant.machines)} machines, {len(result.edges_mm) - 1} classes, "
         f"{result.iterations} iterations, closure {result.closure.max():.1e}: {own * 1e3:.1f} ms"
     )
-    by_root = ByRoot(Reference(plant, result.edges_mm))
+    by_root = ByRoot(Reference(plant, result.edges_mm, result))
     ways: dict[str, Callable[[], np.ndarray[tuple[int, ...], np.dtype[np.float64]]]] = {
         "root, all flows, hybr": by_root.all_flows("hybr"),
         "root, all flows, krylov": by_root.all_flows("krylov"),

@@ -184,6 +184,7 @@ def test_bars_are_as_long_as_their_indices() -> None:
         cases=400,
         left_out=0,
         unsettled=0,
+        missing=0,
         ranked=100,
         reasons=(),
         numbers=(),
