@@ -34,11 +34,14 @@ def commands(folder: Path) -> list[list[str]]:
         (plants / f"{number}.hog").write_text(text, encoding="utf-8")
     (folder / "uncertain.hog").write_text(uncertain, encoding="utf-8")
     (folder / "swept.hog").write_text(text, encoding="utf-8")
+    cases = "".join(f"{34 + row / 100}\n" for row in range(1500))
+    (folder / "cases.csv").write_text(f"secondary.css (mm)\n{cases}", encoding="utf-8")
     over = ["--over", "secondary.css 34 mm to 50 mm in 900"]
     return [
         ["uncertainty", "uncertain.hog", "--samples", "3000", "--no-ranking"],
         ["regress", "plants", "--no-cache"],
         ["sweep", "swept.hog", *over],
+        ["sweep", "swept.hog", "--rows", "cases.csv"],
     ]
 
 

@@ -115,6 +115,16 @@ def test_a_requirement_of_one_case_is_not_asked_of_the_rows_of_another(tmp_path:
     assert asked.verdicts == ("met", "not asked")
 
 
+def test_an_empty_cell_is_the_case_of_the_command(tmp_path: Path) -> None:
+    plant = hoggin.load(SEASONS)
+    study = plant.study(
+        {"case": ["", "second_pit"], "pit.rate": [150, 150]}, ["ballast.rate"], case="wet"
+    )
+    for row, case in enumerate(("wet", "second_pit")):
+        alone = plant.balance({"pit.rate": 150}, case=case)
+        assert study["ballast.rate"][row] == pytest.approx(alone["ballast.rate"], rel=1e-6)
+
+
 @pytest.mark.parametrize(
     ("text", "said"),
     [

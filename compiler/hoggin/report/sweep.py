@@ -120,12 +120,17 @@ def with_unit(one: SweptSetting | SweptOutput) -> str:
 
 def _answer(sweep: Sweep) -> Section:
     points = [
-        f"{number}: {one.text}: {where_met(one, sweep)} "
-        f"({verdict_counts(one.verdicts, sweep.refused, 'steps')})"
+        f"{number}: {one.text}: {_met_and_counted(one, sweep)}"
         for number, one in enumerate(sweep.requirements, start=1)
     ]
     notes = (feasible_words(sweep), tally(sweep, "steps"))
     return Section("Where the requirements are met", notes, points=tuple(points))
+
+
+def _met_and_counted(one: SweptRequirement, sweep: Sweep) -> str:
+    """Where a requirement is met, if that is more than a number of steps; and at how many."""
+    counts, where = verdict_counts(one.verdicts, sweep.refused, "steps"), where_met(one, sweep)
+    return counts if where in counts else f"{where} ({counts})"
 
 
 def _stretched(stretches: tuple[Stretch, ...], setting: SweptSetting) -> str:

@@ -68,7 +68,7 @@ def prepared(question: PairedQuestion, cases: Any) -> PreparedPaired:
     first = opened(question.checked, question.case)
     stated = Stated.of(question.checked.source)
     table = case_table(cases, stated, tuple(question.checked.cases))
-    own = table.cases or (question.case,) * table.rows
+    own = tuple(name or question.case for name in table.cases or ("",) * table.rows)
     found = {
         name: opened_with(question.world, (), question.read, name)
         if question.read or name != question.case
