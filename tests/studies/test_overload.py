@@ -68,7 +68,7 @@ def rows_of_rates(folder: Path) -> Paired:
     world = World(written(folder, plant()))
     question = PairedQuestion(world, check(world, world.open_main()))
     study = prepared_rows(question, {"rock.rate": list(RATES)})
-    return studied_rows(study, Here(1), Progress(study.rows, sys.stderr, terminal=False))
+    return studied_rows(question, study, Here(1), Progress(study.rows, sys.stderr, terminal=False))
 
 
 @pytest.mark.parametrize("study", [swept_rates, rows_of_rates])

@@ -115,7 +115,7 @@ def test_a_requirement_of_one_case_is_not_asked_of_the_rows_of_another(tmp_path:
     assert asked.verdicts == ("met", "not asked")
 
 
-def test_an_empty_cell_is_the_case_of_the_command(tmp_path: Path) -> None:
+def test_an_empty_cell_is_the_case_of_the_command() -> None:
     plant = hoggin.load(SEASONS)
     study = plant.study(
         {"case": ["", "second_pit"], "pit.rate": [150, 150]}, ["ballast.rate"], case="wet"

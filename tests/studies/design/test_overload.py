@@ -28,7 +28,9 @@ def test_the_optimum_loads_the_machine_in_the_way_to_100_per_cent_and_no_further
     assert cone.utilization is not None and cone.utilization <= 1.0
     (full,) = found.design.requirements
     assert full.text == "cone.utilization <= 100 %" and full.binds
-    assert full.about.startswith("load 100 % of "), "it says in which way the cone is full"
+    assert full.about.startswith("load 99 % of "), (
+        "it says by what, after rounding to a whole share"
+    )
 
 
 def test_where_no_setting_fits_the_machine_is_named_in_the_conflict() -> None:
