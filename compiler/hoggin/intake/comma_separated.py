@@ -60,9 +60,7 @@ def read_records(file: str, data: bytes) -> Records:
             raw = "".join(lines[begins : reader.line_num])
             places = _places(raw, delimiter, begins + 1)
             found.append(
-                tuple(
-                    Placed(tidy(cell), *place) for cell, place in zip(cells, places, strict=False)
-                )
+                tuple(Placed(tidy(cell), *place) for cell, place in zip(cells, places, strict=False))
             )
             begins = reader.line_num
     except csv.Error as fault:
@@ -71,17 +69,23 @@ def read_records(file: str, data: bytes) -> Records:
 
 
 def _places(raw: str, delimiter: str, line: int) -> Iterator[tuple[int, int]]:
-    """The line and column at which each cell of a row begins. A separator in quotes is text."""
-    column, is_quoted = 1, False
+    """The line and column at which each cell of a row begins. As for `csv`, a quote opens a text
+    only where a cell begins, and two in a text are one of its signs."""
+    column, before = 1, "start"
     yield line, column
     for sign in raw:
         column += 1
-        if sign == '"':
-            is_quoted = not is_quoted
-        elif sign == "\n":
+        if sign == "\n":
             line, column = line + 1, 1
-        elif sign == delimiter and not is_quoted:
+        if before == "text":
+            before = "closed" if sign == '"' else "text"
+        elif sign == '"' and before in ("start", "closed"):
+            before = "text"
+        elif sign == delimiter:
+            before = "start"
             yield line, column
+        else:
+            before = "plain"
 
 
 def check_size(name: str, rows: int, columns: int) -> None:
