@@ -58,10 +58,8 @@ def read_records(file: str, data: bytes) -> Records:
     try:
         for cells in reader:
             raw = "".join(lines[begins : reader.line_num])
-            places = _places(raw, delimiter, begins + 1)
-            found.append(
-                tuple(Placed(tidy(cell), *place) for cell, place in zip(cells, places, strict=False))
-            )
+            placed = zip(cells, _places(raw, delimiter, begins + 1), strict=False)
+            found.append(tuple(Placed(tidy(cell), *place) for cell, place in placed))
             begins = reader.line_num
     except csv.Error as fault:
         raise HogginError(f"`{file}` can't be read as CSV: {fault}") from fault

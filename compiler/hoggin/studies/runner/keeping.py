@@ -149,7 +149,7 @@ def _appended(path: Path) -> BinaryIO:
 
 def _refuse_running(path: Path) -> None:
     """Raises HogginError where another command is adding to the file now."""
-    handle = os.open(path, os.O_RDONLY)
+    handle = os.open(path, os.O_RDWR)
     try:
         if not _lock(handle):
             raise HogginError(f"another command is working on the study of `{path}`")
@@ -158,12 +158,13 @@ def _refuse_running(path: Path) -> None:
 
 
 def _lock(handle: int) -> bool:
-    """Lock a file until it is closed, however the process ends. False where it is locked."""
+    """Lock a file until it is closed, however the process ends. False where another process has
+    locked it. Processes that this one has started do not hold the lock."""
     try:
         import fcntl
 
-        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except BlockingIOError:
+        fcntl.lockf(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except (BlockingIOError, PermissionError):  # POSIX allows either
         return False
     except (ImportError, OSError):  # a system, or a file system, without such locks
         pass
