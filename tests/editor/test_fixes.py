@@ -44,6 +44,7 @@ _SLIPS = [
     ('revision "A"', "revision A"),
     ("deck bottom 5 mm square\n  }", "deck 5 mm square\n  }"),
     ("width: 1000 mm) { css 100 mm }", "width: 1000 mm, css: 100 mm)"),
+    ("(gape: 800 mm, width: 1000 mm)", "(800 mm, 1000 mm)"),
     ("duty secondary; ", ""),
     ("gape: 800 mm", "gap: 800 mm"),
     # numbers

@@ -38,6 +38,7 @@ Fix = Literal[
     "compare",
     "turn the route",
     "name the kind",
+    "name the arguments",
     "name the deck",
     "append a unit",  # one that the help names
     "close the text",

@@ -13,6 +13,7 @@ from hoggin.editor.previewing import FLOWSHEET, flowsheet, open_flowsheet, show_
 from hoggin.editor.protocol import OPEN_FLOWSHEET, SHOW_DETAILS
 from hoggin.editor.session import ANSWERS, Server, on, safely
 
+__all__ = ["Server", "server"]
 _WATCHED = types.Registration(
     "files",
     types.WORKSPACE_DID_CHANGE_WATCHED_FILES,

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator, Mapping
 
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.editor.edits import CODE, Edit, Fix, insertion, replacement
+from hoggin.editor.names import Symbol
 from hoggin.editor.snapshot import Snapshot
 from hoggin.schema.kinds import DECK_ORDER
 from hoggin.syntax import tree
@@ -20,6 +21,8 @@ _COMMENT = re.compile(r"[/*-]+[ \t]*(?P<words>.*?)[ \t]*\*?/?[ \t]*$", re.MULTIL
 _BACKWARDS = re.compile(r"[ \t]*(?P<line>[^#;{}\n]*?)[ \t]*(?=[#;{}\n]|$)")
 _CALLED = re.compile(r"[ \t]*:[ \t]*(?P<path>[\w.]+)")
 _NUMBER_SIGN = re.compile(r"(?:\b[Nn]o\.[ \t]*|#)[0-9]+$")
+_CALL = re.compile(r"(?P<path>[\w.]+)[ \t]*\([ \t\n]*$")
+_ARGUMENTS = re.compile(r"[^():;{}\n]+(?=\))")
 _DECK = re.compile(r"\bdeck[ \t]+([a-z]\w*)")
 _RANGE = re.compile(
     r"(?P<low>[0-9.]+[^-\n]*?)[ \t]*-[ \t]*(?P<high>[0-9.]+[^#;}\n]*?)[ \t]*(?=[#;}\n]|$)"
@@ -119,11 +122,7 @@ def _with_kind(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
     source = diagnostic.span.source
     start = _start_of_statement(source.text, diagnostic.span.start)
     called = _CALLED.match(source.text, diagnostic.span.start)
-    known = snapshot.names.top(snapshot.name)
-    symbol = None
-    for part in called["path"].split(".") if called is not None else ():
-        symbol = known.get(part)
-        known = snapshot.names.members(symbol) if symbol is not None else {}
+    symbol = _symbol(snapshot, called["path"]) if called is not None else None
     match symbol.node if symbol is not None else None:
         case tree.ClassDefinition(kind=kind):
             word = kind.text
@@ -132,6 +131,35 @@ def _with_kind(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
         case _:
             return
     yield Fix(f"write `{word}`", (insertion(source, start, f"{word} "),), True)
+
+
+def _symbol(snapshot: Snapshot, path: str) -> Symbol | None:
+    """The class or template of a dotted name."""
+    symbol, known = None, snapshot.names.top(snapshot.name)
+    for part in path.split("."):
+        symbol = known.get(part)
+        known = snapshot.names.members(symbol) if symbol is not None else {}
+    return symbol
+
+
+def _arguments_named(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
+    """Values in brackets, given in the order of the parameters that the class needs."""
+    source, start = diagnostic.span.source, diagnostic.span.start
+    called = _CALL.search(source.text, 0, start)
+    listed = _ARGUMENTS.match(source.text, start)
+    symbol = _symbol(snapshot, called["path"]) if called is not None else None
+    if symbol is None or listed is None:
+        return
+    members = snapshot.names.members(symbol).values()
+    needed = [
+        one.name
+        for one in members
+        if one.kind == "parameter" and getattr(one.node, "default", None) is None
+    ]
+    values = [value.strip() for value in listed[0].split(",")]
+    if len(values) == len(needed):
+        text = ", ".join(f"{n}: {v}" for n, v in zip(needed, values, strict=True))
+        yield replacement(source, start, listed.end(), text)
 
 
 def _deck_named(_: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
@@ -209,6 +237,7 @@ TEXT_FIXES: Mapping[str, Callable[[Snapshot, Diagnostic], Iterator[Fix]]] = {
     "begin the line": _begun,
     "turn the route": _turned,
     "name the kind": _with_kind,
+    "name the arguments": _arguments_named,
     "name the deck": _deck_named,
     "compare": _compared,
     "close the block here": _closed_here,

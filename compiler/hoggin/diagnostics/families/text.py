@@ -70,7 +70,8 @@ class E0101(Fault):
     name_begins_with_digit = _unexpected("start a name with a letter")
     deck_without_name = _unexpected("name the deck, as in `deck top 34 mm`", "name the deck")
     argument_without_name = _unexpected(
-        "name the parameter, as in `width: 1000 mm`; `hoggin classes` lists what a class takes"
+        "name the parameter, as in `width: 1000 mm`; `hoggin classes` lists what a class takes",
+        "name the arguments",
     )
     misspelt = Message[str, str](
         "no line begins with `{word}`", "did you mean `{right}`?", "replace"
