@@ -96,7 +96,7 @@ class Conversation:
         uri = document.get("uri") if isinstance(document, dict) else None
         if not known or not isinstance(uri, str) or not self._may_open(uri):
             raise RefusedError(message)
-        return method
+        return str(method)
 
     def _put(self, path: Path, text: str) -> None:
         if self._waiting is None:
