@@ -223,3 +223,22 @@ def test_an_error_of_any_kind_does_not_end_the_following(small: Results, tmp_pat
         file.write_text("2")
         assert until(live, 2).last.fault == "The files can't be followed: odd"
         assert until(live, 3).last.results is small
+
+
+def test_a_text_that_is_told_of_as_a_look_begins_is_read(plant: Path) -> None:
+    """A page may tell of its text at any moment, and tells it once."""
+
+    class Late(threading.Event):
+        told = False
+
+        def wait(self, timeout: float | None = None) -> bool:
+            found = super().wait(timeout)
+            if not found and not self.told:
+                self.told = True
+                self.set()  # just after the wait is over
+            return found
+
+    live = Live(lambda: read_plant(plant))
+    live._asked = Late()
+    with following(live):
+        until(live, 2)

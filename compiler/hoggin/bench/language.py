@@ -38,7 +38,7 @@ class Languages:
 
     def conversation(self, say: Say, may_open: Callable[[str], bool]) -> Conversation:
         """may_open: whether the page may speak of the document of this address."""
-        return Conversation(server(self._balance), self._loop, say, may_open)
+        return Conversation(self._balance, self._loop, say, may_open)
 
     def close(self) -> None:
         self._loop.call_soon_threadsafe(self._loop.stop)
@@ -50,14 +50,15 @@ class Conversation:
 
     def __init__(
         self,
-        made: Server,
+        balance: Balance,
         loop: asyncio.AbstractEventLoop,
         say: Say,
         may_open: Callable[[str], bool],
     ) -> None:
-        self._made, self._loop, self._say, self._may_open = made, loop, say, may_open
+        self._made = server(balance)
+        self._loop, self._say, self._may_open = loop, say, may_open
         self._waiting: dict[Path, str] | None = {}  # texts, until the server is set up
-        made.protocol.set_writer(self, include_headers=False)
+        self._made.protocol.set_writer(self, include_headers=False)
 
     def write(self, data: bytes) -> None:
         self._say(data.decode())

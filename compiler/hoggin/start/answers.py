@@ -205,6 +205,8 @@ def _measure(
 ) -> float:
     """A number with its unit, in the example's unit and within limits."""
     usual = ", ".join(f"`{name}`" for name in units_of(dimension))
+    if not text.strip():
+        raise AnswerError(f"write a quantity, as `400 {example}`")
     found = _MEASURE.fullmatch(text)
     if found is None:
         raise AnswerError(f"`{text.strip()}` is not a quantity: write it as `400 {example}`")

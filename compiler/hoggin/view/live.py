@@ -77,7 +77,8 @@ class Live:
         watch, failing = Watch(self._seen), False
         while not self.stopped:
             asked = self._asked.wait(EVERY_S)
-            self._asked.clear()
+            if asked:  # what is asked just after the wait stays for the next
+                self._asked.clear()
             if self.stopped:
                 return
             try:

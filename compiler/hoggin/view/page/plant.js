@@ -69,8 +69,10 @@ async function showState(state) {
   at("status").className = state.fault ? "over" : "";
 }
 
-/** Errors are above the flowsheet, verdicts below it. */
+/** Errors are above the flowsheet, verdicts below it. Where the text is written beside it, they come
+ * and go as one types, and nothing moves for them. */
 function placeVerdicts(first) {
+  if (at("desk")) return;
   const [verdicts, plant] = [at("verdicts").parentElement, at("plant")];
   const isFirst = verdicts.nextElementSibling === plant;
   if (isFirst === first) return;
@@ -200,5 +202,6 @@ document.addEventListener("click", (event) => {
   openDetails(button.dataset.key, true, from).then(() => sheet.reveal(button.dataset.key)).catch(lost);
 });
 document.addEventListener("keydown", (event) => {
-  if (event.key === "Escape" && open) closeDetails();
+  const meant = event.defaultPrevented || event.target.closest?.("dialog"); // for what has the focus
+  if (event.key === "Escape" && open && !meant) closeDetails();
 });
