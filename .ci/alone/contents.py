@@ -90,7 +90,7 @@ def notices_text(beside: Iterable[str]) -> str:
 
 def read_me(libraries: Iterable[Path]) -> str:
     """What a user of the build has to know."""
-    system = sys.platform.replace("darwin", "macOS").replace("win32", "Windows").capitalize()
+    system = {"darwin": "macOS", "win32": "Windows"}.get(sys.platform, platform.system())
     needs = [int(minor) for path in libraries for minor in _GLIBC.findall(path.read_bytes())]
     newest = f", with the C library glibc 2.{max(needs)} or newer" if needs else ""
     return f"""\
