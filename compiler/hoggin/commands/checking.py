@@ -9,14 +9,17 @@ from hoggin.check.checker import Checked
 from hoggin.commands.output import say
 from hoggin.commands.running import print_diagnostics, told
 from hoggin.errors import Exit, HogginError
+from hoggin.progress import working
 
 
 def check(options: argparse.Namespace) -> int:
     worst = Exit.DONE
     for path in options.files:
         try:
-            plant = load(path)
-            print_diagnostics(plant.check())
+            with working("checking"):
+                plant = load(path)
+                found = plant.check()
+            print_diagnostics(found)
         except HogginError as fault:
             worst = max(worst, told(fault))
             continue
