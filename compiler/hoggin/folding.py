@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from hoggin.paint import SEQUENCE
 from hoggin.visible import columns
 
+WIDTH = 80  # columns of what is not printed to a terminal, and the fewest of any
 _NUMBER = re.compile(r"[(+-]*\d[\d.,]*")
 _UNIT = re.compile(r"[%a-z][\w/%]{0,4}[),;.]*")
 _INDENT = 2  # of what follows the first line of a folded one

@@ -62,9 +62,12 @@ class Working:
         self._thread = Thread(target=self._tick, daemon=True) if terminal else None
 
     def __enter__(self) -> Self:
+        self._began = self._clock()
         if self._thread is not None:
-            self._began = self._clock()
-            self._thread.start()
+            try:
+                self._thread.start()
+            except RuntimeError:  # the system allows no more threads: the work needs none
+                self._thread = None
         return self
 
     def __exit__(self, *_raised: object) -> None:

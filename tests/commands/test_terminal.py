@@ -136,7 +136,7 @@ def without_ink(printed: str) -> str:
 
 
 def test_every_command_is_tried_here() -> None:
-    named = {name for name, _ in command_parser().commands()}
+    named = {command[0] for command in command_parser().commands()}
     assert named == {*PRINTED, *FOR_PROGRAMS, *SERVING}
 
 

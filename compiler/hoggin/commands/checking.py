@@ -11,6 +11,7 @@ from hoggin.check.checker import Checked
 from hoggin.commands.output import say
 from hoggin.commands.running import print_diagnostics, told
 from hoggin.errors import Exit, HogginError
+from hoggin.progress import working
 from hoggin.world import sources_below
 
 
@@ -19,8 +20,10 @@ def check(options: argparse.Namespace) -> Exit:
     worst = Exit.DONE
     for path in chain.from_iterable(map(_sources, options.files)):
         try:
-            plant = load(path)
-            print_diagnostics(plant.check())
+            with working("checking"):
+                plant = load(path)
+                found = plant.check()
+            print_diagnostics(found)
         except HogginError as fault:
             worst = max(worst, told(fault))
             continue

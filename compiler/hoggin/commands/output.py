@@ -13,11 +13,10 @@ from dataclasses import dataclass
 from itertools import zip_longest
 from typing import Any, Literal, TextIO, cast
 
-from hoggin.folding import folded
+from hoggin.folding import WIDTH, folded
 from hoggin.paint import SEQUENCE, Paint, coloured, plain
 from hoggin.progress import CLEAR
 
-WIDTH = 80  # columns of what is not printed to a terminal, and the fewest of any
 When = Literal["auto", "always", "never"]
 _UNSEEN = ("Cc", "Cf", "Cs", "Zl", "Zp")
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, TextIO
 
 from hoggin.commands.output import paint_of, say, width_of
 from hoggin.errors import Exit, HogginError
+from hoggin.progress import working
 
 if TYPE_CHECKING:
     from hoggin.api.plant import Plant
@@ -43,9 +44,11 @@ def sound(path: Path, case: str = "") -> Plant:
     errors, and HogginError for a library and for a case that is not there."""
     from hoggin.api.plant import load
 
-    plant = load(path)
-    plant.in_case()
-    print_diagnostics(plant.check())
+    with working("checking"):
+        plant = load(path)
+        plant.in_case()
+        found = plant.check()
+    print_diagnostics(found)
     plant.in_case(case)
     return plant
 

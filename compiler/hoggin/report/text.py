@@ -8,14 +8,13 @@ import math
 import re
 from collections.abc import Sequence
 
-from hoggin.folding import wrapped
+from hoggin.folding import WIDTH, wrapped
 from hoggin.paint import Paint, plain
 from hoggin.report.grid import drawn
 from hoggin.report.tables import Document, Table, Value
 from hoggin.report.wording import clean
 from hoggin.visible import starts_formula
 
-WIDTH = 80  # columns of what is not printed to a terminal, and the fewest of any
 _MEASURE = 100  # columns that a paragraph takes at most: a longer line is hard to read
 
 
