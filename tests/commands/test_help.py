@@ -22,7 +22,7 @@ from tests.fit.synthetic import table as crusher_tests
 from tests.repository import Repository
 
 ROOT = Path(__file__).parents[2]
-SERVES = ("view", "language-server")  # run until they are ended; tested elsewhere
+SERVES = ("bench", "view", "language-server")  # run until they are ended; tested elsewhere
 
 
 def every_command() -> Iterator[tuple[str, CommandParser]]:

@@ -52,6 +52,12 @@ PRINTED = {
     "classes": "classes c",
     "plugins": "plugins",
     "explain": "explain E0404",
+    "example": "example",
+    "docs": "docs",
+    "review": "review site --into out/review",
+    "repository": "repository plants",
+    "editor": "editor",
+    "notices": "notices",
 }
 OTHER_FORMS = {
     "whole balance": "balance quarry.hog --show all",
@@ -63,7 +69,7 @@ OTHER_FORMS = {
 }
 # These print for programs, whose lines are not folded, or serve until they are stopped.
 FOR_PROGRAMS = {"completion", "facts", "git-compare", "git-merge", "schema", "reference"}
-SERVING = {"view", "language-server"}
+SERVING = {"bench", "view", "language-server"}
 
 
 class Terminal(io.StringIO):

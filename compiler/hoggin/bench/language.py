@@ -14,7 +14,6 @@ from typing import Any
 
 from hoggin.editor.desk import Balance
 from hoggin.editor.server import server
-from hoggin.editor.session import Server
 
 _READY = "initialized"
 _HEARD = ("", "initialize", _READY, "$/cancelRequest")

@@ -166,7 +166,7 @@ def _add_studies(commands: _Commands) -> None:
     sweep.many_cases("sweep")
     over = "setting and values: `cone.css 34 mm to 50 mm in 17` or `book.position left, right`; "
     over += "twice for all combinations of both"
-    sweep.text("--over", "SETTING", over, action="append", default=[])
+    sweep.text("--over", "SETTING", over, [], "none", action="append")
     rows = "in place of --over: cases in FILE.csv, FILE.xlsx or FILE.xlsx:NAME, with a column for "
     rows += "each setting and a row for each case"
     sweep.text("--rows", "SHEET", rows)
@@ -246,7 +246,7 @@ def _add_repositories(commands: _Commands) -> None:
     folder = "folder of plants"
     review.path("folder", "FOLDER", folder, nargs="?", default=Path(), otherwise="this folder")
     review.text("--base", "REVISION", "revision in git to compare with", otherwise="none")
-    review.path("--summary", "FILE.md", "also write a summary for a reviewer")
+    review.path("--summary", "FILE.md", "also write a summary for a reviewer", otherwise="none")
     issued = Path("out", "review")
     review.path("--into", "FOLDER", "folder for the documents", default=issued)
 
@@ -357,7 +357,12 @@ def _add_set_up(commands: _Commands) -> None:
     actions = editor.add_subparsers(title="what to do", metavar="WHAT")
     install = _add(actions, "editor install", "editors.install")
     install.text("editors", "EDITOR", "editors to set up", nargs="*", otherwise="all found")
-    install.path("--into", "FOLDER", "only write the files for editors to this folder")
+    install.path(
+        "--into",
+        "FOLDER",
+        "only write the files for editors to this folder",
+        otherwise="set the editors up",
+    )
 
     server = add("language-server", "serving.serve")
     server.flag("--stdio", "the only way to connect; may be omitted")

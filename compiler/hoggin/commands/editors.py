@@ -101,7 +101,7 @@ def _unpack(folder: Path) -> Exit:
         contents |= {_EXTENSION: read_bytes(extension)}
     refuse_to_replace([folder / name for name in contents], overwrite=False)
     write_files(contents, folder)
-    return Exit.DONE if extension else Exit.USE
+    return Exit.DONE
 
 
 def _extension() -> Path | None:

@@ -209,7 +209,7 @@ MANUAL: Mapping[str, Mapping[str, Entry]] = {
             ),
         ),
         "review": Entry(
-            "check a folder of plants, issue each, and compare with a revision",
+            "check and issue a folder of plants, and compare them",
             "Checks and issues every plant in a folder, and compares each with a revision in git. "
             "It is for the CI of a repository of plants, and for a colleague who reviews a change.",
             (
@@ -393,10 +393,13 @@ MANUAL: Mapping[str, Mapping[str, Entry]] = {
         "editor install": Entry(
             "add Hoggin to the text editors of this machine",
             "Adds the extension or the files for `.hog` files to each editor that was found, and "
-            "says what it did.",
+            "says what it did. With names, it sets up these editors only: "
+            "`hoggin editor install vim`.",
             (
-                Example("hoggin editor install --into editors", "only writes the files"),
-                Example("hoggin editor install vim", "sets up one editor"),
+                Example(
+                    "hoggin editor install --into editors",
+                    "only writes the files, for another machine",
+                ),
             ),
         ),
         "repository": Entry(
