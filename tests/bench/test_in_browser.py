@@ -273,7 +273,7 @@ def test_the_files_text_is_taken_or_ones_own_saved_under_another_name(
     shown.type("other.hog\n")
     shown.until(f"{has('location.href', '/2/')} && {READY}")
     assert "css 14 mm" in (folder / "other.hog").read_text()
-    shown.value("history.back()")
+    shown.value("void setTimeout(() => history.back())")
     shown.until(f"{has('location.href', '/1/')} && {READY} && {NOTICE}")
     shown.value("document.querySelectorAll('#notice button')[1].click()")
     shown.until(has(TEXT, 'revision "B"'))
@@ -293,7 +293,7 @@ def test_unsaved_text_outlives_a_reload_and_leaving_it_is_asked_about(shown: Pag
     select(shown, "css 13 mm")
     shown.type("css 14 mm")
     shown.until(has(TABLES, "css 14 mm"))
-    shown.value("location.reload()")
+    shown.value("void setTimeout(() => location.reload())")
     shown.until(f"{READY} && {has(TEXT, 'css 14 mm')}")
     assert shown.asked == ["beforeunload"]
     assert shown.value(SAVED) == "not saved"

@@ -26,6 +26,7 @@ KEYS = {"Enter": 13, "Escape": 27, "Tab": 9, "ArrowDown": 40, "ArrowUp": 38, "Ar
         "PageDown": 34, "PageUp": 33, "End": 35, "Home": 36, "Delete": 46, "Backspace": 8, ".": 190,
         "F2": 113, "F8": 119}  # fmt: skip
 CHARACTERS = {"Enter": "\r", "+": "+", "-": "-", "0": "0", " ": " "}
+LEFT = "Inspected target navigated"
 ALT, CTRL, SHIFT = 1, 2, 8
 
 
@@ -94,7 +95,12 @@ class Page:
         """Wait until an expression is true in the page, and give its value."""
         end = time.monotonic() + seconds
         while time.monotonic() < end:
-            found = self.value(expression)
+            try:
+                found = self.value(expression)
+            except BrowserError as fault:
+                if LEFT not in str(fault):
+                    raise
+                found = None  # asked as the page was left for the next
             if found:
                 return found
             time.sleep(0.05)
