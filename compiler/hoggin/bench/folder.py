@@ -5,26 +5,15 @@ Nothing outside of it is opened or written."""
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
 
 from hoggin.editor.project import on_disk
 from hoggin.errors import HogginError
-from hoggin.world import UnreadableError, read_text, standard_library
+from hoggin.examples import examples, files
 
 _MOST_FILES = 500
 _NAME = re.compile(r"[^\W_][\w. -]*\.hog")  # that every usual file system takes, and no hidden one
-_TITLE = re.compile(r'^plant "([^"\n]*)"', re.MULTILINE)
-
-
-@dataclass(frozen=True, slots=True)
-class Example:
-    """A plant that comes with the compiler. `about` is its first comment."""
-
-    name: str
-    title: str
-    about: str
 
 
 class Folder:
@@ -73,29 +62,18 @@ class Folder:
         return self.new(found)
 
 
-def examples() -> list[Example]:
-    """The examples that are one file each, by name."""
-    return [_example(path) for path in sorted(_examples().glob("*.hog"))]
+def offered() -> list[dict[str, str]]:
+    """The examples that are one file each: the name of the file, and what it is."""
+    return [
+        {"name": one.path.name, "title": one.title}
+        for one in examples().values()
+        if len(files(one)) == 1
+    ]
 
 
 def example_text(name: str) -> str:
-    """Raises UnreadableError."""
-    if name not in {one.name for one in examples()}:
-        raise UnreadableError(f"there is no example `{name}`")
-    return read_text(_examples() / name)
-
-
-def _examples() -> Path:
-    """Beside the standard library: in the package of a wheel, at the top of a clone."""
-    return standard_library().parent / "examples"
-
-
-def _example(path: Path) -> Example:
-    text = read_text(path)
-    title = _TITLE.search(text)
-    comment = []
-    for line in text.splitlines():
-        if not line.startswith("#"):
-            break
-        comment.append(line.lstrip("# "))
-    return Example(path.name, title[1] if title else path.stem, " ".join(comment))
+    """Raises HogginError."""
+    if name not in {one["name"] for one in offered()}:
+        raise HogginError(f"there is no example `{name}`")
+    (content,) = files(examples()[Path(name).stem]).values()
+    return content.decode()

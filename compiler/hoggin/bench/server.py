@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import queue
-from dataclasses import asdict
 from functools import partial
 from http import HTTPStatus
 from importlib.resources import files
@@ -12,7 +11,7 @@ from typing import ClassVar
 
 from hoggin.bench.bench import Bench, path_of
 from hoggin.bench.exporting import documents, drawn
-from hoggin.bench.folder import examples
+from hoggin.bench.folder import offered
 from hoggin.bench.opened import Opened, about, event
 from hoggin.bench.requests import ON_FILE, ON_FOLDER, BadRequestError, Told, refused, said, whole
 from hoggin.errors import HogginError
@@ -82,7 +81,7 @@ class BenchServer(LocalServer):
                 {"name": one.name, "asks": one.asks, "hint": one.hint, "choices": one.choices}
                 for one in QUESTIONS
             ],
-            "examples": [asdict(one) for one in examples()],
+            "examples": offered(),
         }
 
     # --- a file

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from hoggin.commands.output import say
 from hoggin.commands.running import complain, refuse_to_replace, write_files
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import Exit, HogginError
@@ -49,8 +50,8 @@ def overview(_options: argparse.Namespace) -> Exit:
     for name, path in found.items():
         print(f"  {name:14}{path}")
     _print_missing(name for name in EDITORS if name not in found)
-    print("`hoggin editor install` sets up those that were found; with names, only these.")
-    print("`hoggin editor install --into FOLDER` writes the files for all of them to a folder.")
+    say("`hoggin editor install` sets up those that were found; with names, only these.")
+    say("`hoggin editor install --into FOLDER` writes the files for all of them to a folder.")
     _advise()
     return Exit.DONE
 

@@ -55,7 +55,9 @@ def _listed(shown: Collection[Example]) -> str:
         for one in held:
             lead = f"  {one.name}".ljust(wide)
             after = " " * wide
-            lines.append(fill(f"{lead}{one.title}", width_of(sys.stdout), subsequent_indent=after))
+            text = f"{lead}{one.title}"
+            width = width_of(sys.stdout)
+            lines.append(fill(text, width, subsequent_indent=after, break_on_hyphens=False))
         blocks.append("\n".join(lines) + "\n")
     blocks.append("All places, rock and figures are invented.\n")
     return "\n".join(blocks)

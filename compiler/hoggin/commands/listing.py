@@ -118,7 +118,7 @@ def list_notices(options: argparse.Namespace) -> int:
 
     packages = notices.packages()
     if options.package is None:
-        print(notices.own())
+        say(notices.own())
         print(_packages(packages), end="")
         return Exit.DONE
     by_name = {package.name.lower(): package for package in packages}

@@ -119,7 +119,7 @@ MANUAL: Mapping[str, Mapping[str, Entry]] = {
             ),
         ),
         "bench": Entry(
-            "write a plant in a browser, with its flowsheet and verdicts beside the text",
+            "write a plant in the browser, with its flowsheet beside it",
             "Opens a page with the text of a plant on the left, and its flowsheet, requirements "
             "and tables on the right, new as you type. It is for those who use no code editor. The "
             "command runs until Ctrl-C. Only this computer can open the page.",
@@ -409,7 +409,7 @@ MANUAL: Mapping[str, Mapping[str, Entry]] = {
             (Example("hoggin repository plants", "writes the files to the folder plants"),),
         ),
         "notices": Entry(
-            "show whose work Hoggin contains or uses, and under which licences",
+            "list the works of others in Hoggin, with licences",
             "Lists the works of others that Hoggin contains, and the packages that it is installed "
             "with, each with its licence.",
             (

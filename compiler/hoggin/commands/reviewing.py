@@ -19,6 +19,7 @@ from hoggin.commands.checking import check
 from hoggin.commands.comparing import compared_by_name, printed_fleet
 from hoggin.commands.formatting import format_sources
 from hoggin.commands.issuing import verdict
+from hoggin.commands.output import say
 from hoggin.commands.regressing import regress
 from hoggin.commands.running import told, write_files
 from hoggin.commands.showing import verdicts
@@ -89,7 +90,7 @@ def _step(name: str, run: Callable[[], Exit]) -> _Step:
 
 def _shown(step: _Step) -> _Step:
     print(step.outcome)
-    print("".join(f"  {line}\n" if line else "\n" for line in step.printed.splitlines()), end="")
+    say(f"{step.printed.rstrip()}\n" if step.printed.strip() else "")
     return step
 
 

@@ -40,10 +40,10 @@ function asked(question) {
 function offered(example) {
   const title = document.createElement("dt");
   const open = button("Open a copy", () => act(() => posted("copy", { name: example.name })));
-  open.setAttribute("aria-label", `Open a copy of ${example.title}`);
-  title.append(`${example.title} `, open);
+  open.setAttribute("aria-label", `Open a copy of ${example.name}: ${example.title}`);
+  title.append(`${example.name} `, open);
   const about = document.createElement("dd");
-  about.textContent = example.about;
+  about.textContent = example.title;
   return [title, about];
 }
 
