@@ -395,7 +395,7 @@ def test_a_new_plant_is_made_from_the_answers(web: Page, served: BenchServer, fo
 def test_an_example_is_opened_as_a_copy(web: Page, served: BenchServer, folder: Path) -> None:
     web.open(served.url)
     web.until("document.querySelectorAll('#examples button').length > 3")
-    button = "#examples button[aria-label*='Skarrow Hill quarry']"
+    button = "#examples button[aria-label*='quarry.hog']"
     web.value(f"document.querySelector({json.dumps(button)}).focus()")
     web.key("Enter")
     web.until(f"{has('location.href', '/2/')} && {READY}")
