@@ -20,6 +20,7 @@ from hoggin.report.drawing.stream_table import stream_table, telling_sieves
 from hoggin.report.mass_balance import EMPTY_T_H
 from hoggin.report.wording import outlet_of
 from hoggin.schema.results import Results
+from tests.documented import documented
 
 from .sample import hand_set, plant
 
@@ -163,7 +164,7 @@ def test_a_stream_says_from_where_to_where(results: Results) -> None:
 
 
 def test_no_date_is_on_a_sheet_that_the_plant_does_not_state() -> None:
-    results = plant("quarry").model_copy(update={"plant": None})
+    results = documented(plant("quarry")).model_copy(update={"plant": None})
     [sheet, *_] = drawing(results, [hand_set(results)]).sheets
     assert not [words for words in words_of(sheet) if "202" in words.text]
 
