@@ -70,10 +70,12 @@ LINES = (
         "hoggin notices typst",
     ),
     *("hoggin schema", "hoggin reference pages", DIFF, MERGE),
+    *("hoggin example", "hoggin example gravel --into copied", "hoggin docs --print language"),
+    *("hoggin editor install --into editors", "hoggin repository plants", "hoggin review fleet"),
 )
 """Command lines for `sh`, run in this order in a folder with the examples, the files above and a
 git repository of two revisions."""
-SERVING = ("view", "language-server")
+SERVING = ("bench", "view", "language-server")
 """Commands that are tried by a conversation."""
 TIMED = ("hoggin --version", "hoggin check quarry.hog", "hoggin balance quarry.hog")
 _CONVERSATION = (
@@ -230,6 +232,16 @@ def shows_a_plant(root: Path) -> bool:
     return b"<html" in page and b"Skarrow Hill" in state and b"<svg" in plant
 
 
+def opens_a_bench(root: Path) -> bool:
+    with running(root, "hoggin bench . --no-browser") as process:
+        assert process.stdout is not None
+        address = re.search(rb"http://\S+", process.stdout.readline())
+        assert address is not None
+        page, folder = fetched(address[0]), fetched(address[0] + b"folder.json")
+    print(f"hoggin bench: a page of {len(page)} bytes, a list of {len(folder)} bytes")
+    return b"<html" in page and b"quarry.hog" in folder
+
+
 def fetched(address: bytes) -> bytes:
     with urllib.request.urlopen(address.decode(), timeout=_PATIENCE_S) as answer:
         content: bytes = answer.read()
@@ -257,7 +269,7 @@ def running(root: Path, line: str) -> Iterator[subprocess.Popen[bytes]]:
             process.kill()
 
 
-CONVERSATIONS = dict(zip(SERVING, (shows_a_plant, serves_an_editor), strict=True))
+CONVERSATIONS = dict(zip(SERVING, (opens_a_bench, shows_a_plant, serves_an_editor), strict=True))
 
 
 def quickest(root: Path, line: str) -> float:

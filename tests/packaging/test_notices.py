@@ -18,7 +18,7 @@ from hoggin.errors import Exit
 
 ROOT = Path(__file__).parents[2]
 PACKAGE = ROOT / "compiler" / "hoggin"
-NOTICE = (ROOT / "NOTICE").read_text(encoding="utf-8")
+NOTICE = (ROOT / "compiler" / "hoggin" / "NOTICE").read_text(encoding="utf-8")
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
 # `lib/elk.bundled.js` of the npm package elkjs 0.12.1 as it was downloaded on 2026-11-29.
 ELKJS = "b1032b7cfd2a57c54c6f0e8369d7665e19a579954f7cd20a6dae28f1912ea0d7"

@@ -18,7 +18,7 @@ import pytest
 from tests.repository import Repository
 
 ROOT = Path(__file__).parents[2]
-NEEDED = ("pyproject.toml", "README.md", "LICENSE", "NOTICE", ".gitattributes", ".git_archival.txt")
+NEEDED = ("pyproject.toml", "README.md", "LICENSE", ".gitattributes", ".git_archival.txt")
 
 
 @pytest.fixture

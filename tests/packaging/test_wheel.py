@@ -22,7 +22,6 @@ PLACES = {
     "docs/": "hoggin/docs/",
     "editor_support/helix/": "hoggin/editor_support/helix/",
     "editor_support/vim/": "hoggin/editor_support/vim/",
-    "NOTICE": "hoggin/NOTICE",
 }
 EXTENSION = "hoggin/editor/hoggin.vsix"  # only in a release, as it takes npm to build it
 
