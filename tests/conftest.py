@@ -3,11 +3,18 @@
 from __future__ import annotations
 
 import gc
+import os
+import sys
 from collections.abc import Iterator
 
 import pytest
 
 import hoggin as hoggin  # before numpy is loaded: it then keeps to one thread
+
+# Hundreds of tests start `python -m hoggin`. Without bytecode files each of them would compile the
+# whole package anew, which takes longer than what is tested.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+sys.dont_write_bytecode = False
 
 
 @pytest.fixture(autouse=True)

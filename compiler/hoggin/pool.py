@@ -13,7 +13,7 @@ import os
 import signal
 import sys
 import threading
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Generator, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from multiprocessing.connection import Connection, wait
 from multiprocessing.process import BaseProcess
@@ -35,7 +35,7 @@ class PoolError(HogginError):
 
 def spread(
     work: Callable[[Item], Done], items: Sequence[Item], processes: int
-) -> Iterator[tuple[int, Done]]:
+) -> Generator[tuple[int, Done], None, None]:
     """What the work gives for each item, with the item's number, as each is finished. With one
     process, or one item, it is done in this process, in order.
 

@@ -120,6 +120,7 @@ def reference(plant: Plant, start: np.ndarray[Any, Any]) -> dict[str, float] | N
         if root is None:
             return None
         solved.append(fine.at(np.exp(root)))
+        start = root
     coarse, fine_totals = (one.totals for one in solved)
     return {
         f"{source} {outlet}": float(converged(coarse[source, outlet], total))

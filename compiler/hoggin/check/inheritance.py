@@ -234,12 +234,16 @@ def _warn(node: tree.ClassDefinition, base: ClassEntity, session: Session) -> No
     known = {*facts_of(node.kind.text), *_UNCITED}
     facts = (s.name.text for s in base.node.body if isinstance(s, tree.Fact))
     traits = {name for name in facts if name not in known}
-    named = {path.parts[0].text for part in (node, base.node) for path in paths(part)}
     path = node.of.dotted if node.of is not None else ""
+
+    def _named(name: str) -> bool:
+        return any(one.parts[0].text == name for part in (node, base.node) for one in paths(part))
+
     for statement in node.body:
         match statement:
             case tree.Let(name=name) | tree.SettingDefinition(parameter=tree.Parameter(name=name)):
-                others = set() if name.text in named else values
+                # Most have the name of a line of the base: only for the others is all of it read.
+                others = values if name.text not in values and not _named(name.text) else set()
             case tree.Fact(name=name):
                 others = set() if name.text in known else traits
             case _:

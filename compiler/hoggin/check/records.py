@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Hashable, Iterable, Iterator, Mapping
-from dataclasses import fields, replace
+from dataclasses import replace
 from itertools import chain, count
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from hoggin.check.scope import (
     BandEntity,
@@ -174,12 +174,15 @@ def _plain(node: _Node, scope: Scope, homes: _Homes = _NO_HOMES) -> _Node:
     if isinstance(node, tree.Path):
         return replace(node, parts=node.parts[-1:]) if _let(node, scope) else node
     if isinstance(node, tuple):
-        return tuple(_plain(item, scope, homes) for item in node)  # type: ignore[return-value]
+        return tuple([_plain(item, scope, homes) for item in node])  # type: ignore[return-value]
     if not isinstance(node, tree.Node):
         return node
     scope = homes.get(node, scope)
-    parts = {field.name: getattr(node, field.name) for field in fields(node)}
-    changed = {name: _plain(part, scope, homes) for name, part in parts.items()}
-    if changed.get("entries"):
+    changed: dict[str, Any] = {}
+    for name in node.__match_args__:
+        part = getattr(node, name)
+        if isinstance(part, tree.Node | tuple) and part:
+            changed[name] = _plain(part, scope, homes)
+    if "entries" in changed:
         changed["entries"] = tuple(sorted(changed["entries"], key=words))
-    return replace(node, **changed)
+    return replace(node, **changed) if changed else node

@@ -29,6 +29,8 @@ _NO_XML = "\ufffe\uffff"
 def clean(text: str) -> str:
     """One line of visible text: control and direction characters, those that XML can't hold, and
     runs of space go."""
+    if text.isprintable():  # nearly every text
+        return " ".join(text.split())
     unseen = ("Cc", "Cf", "Cs", "Zl", "Zp")
     visible = (" " if unicodedata.category(c) in unseen or c in _NO_XML else c for c in text)
     return " ".join("".join(visible).split())

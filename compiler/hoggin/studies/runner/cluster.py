@@ -21,7 +21,7 @@ from hoggin import __version__
 from hoggin.build import build, fingerprint
 from hoggin.errors import HogginError
 from hoggin.pool import PoolError
-from hoggin.studies.runner.spread import Batch, Part, Work
+from hoggin.studies.runner.spread import Batch, Finished, Part, Work
 
 T = TypeVar("T")
 ANSWER_S = 10.0
@@ -59,7 +59,7 @@ class Cluster:
 
     address: str
 
-    def parts(self, work: Work, batches: Sequence[Batch]) -> Iterator[tuple[int, Part]]:
+    def parts(self, work: Work, batches: Sequence[Batch]) -> Finished:
         """Raises PoolError if the cluster can't be used or is lost, HogginError without dask."""
         try:
             import distributed

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import closing
 
 import numpy as np
 
@@ -11,7 +12,7 @@ from hoggin.errors import HogginError
 from hoggin.schema.plant import Plant
 from hoggin.studies.runner.keeping import StudyFile
 from hoggin.studies.runner.progress import Progress
-from hoggin.studies.runner.spread import Batch, Part, Spread, Work, without_balance
+from hoggin.studies.runner.spread import Batch, Nowhere, Part, Spread, Work, without_balance
 
 BATCH_BYTES = 64_000_000
 """The memory a batch may use. Measured on examples/quarry.hog: a case takes some 9 times its
@@ -62,13 +63,16 @@ def run(
                 raise HogginError(f"`{kept.path}` {why}")
             parts[number] = part
     open_ = [number for number in range(len(wanted)) if number not in parts]
-    finished = spread.parts(work, [wanted[number] for number in open_]) if open_ else ()
-    for place, part in finished:
-        number = open_[place]
-        parts[number] = part
-        if kept is not None:
-            kept.keep(f"{name}{number}", part)
-        progress.step(sizes[number])
+    chosen = spread if open_ else Nowhere()
+    # Closed, so that its processes have ended when an interruption is reported: the study file is
+    # open in them too, and is locked as long as they run.
+    with closing(chosen.parts(work, [wanted[number] for number in open_])) as finished:
+        for place, part in finished:
+            number = open_[place]
+            parts[number] = part
+            if kept is not None:
+                kept.keep(f"{name}{number}", part)
+            progress.step(sizes[number])
     missing = [number for number in open_ if number not in parts]
     if missing and kept is not None:
         kept.is_lacking = True

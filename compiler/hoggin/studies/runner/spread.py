@@ -6,7 +6,7 @@ batches. So a lost worker costs only the time of its batch.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Generator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol
 
@@ -122,18 +122,21 @@ def without_balance(
     )
 
 
+Finished = Generator[tuple[int, Part], None, None]
+
+
 class Spread(Protocol):
     """A place to work. It yields parts as they are finished, each with the number of its batch."""
 
-    def parts(self, work: Work, batches: Sequence[Batch]) -> Iterator[tuple[int, Part]]: ...
+    def parts(self, work: Work, batches: Sequence[Batch]) -> Finished: ...
 
 
 @dataclass(frozen=True)
 class Nowhere:
     """No work is done: what is known already is all there is of a study that was interrupted."""
 
-    def parts(self, _work: Work, _batches: Sequence[Batch]) -> Iterator[tuple[int, Part]]:
-        return iter(())
+    def parts(self, _work: Work, _batches: Sequence[Batch]) -> Finished:
+        yield from ()
 
 
 @dataclass(frozen=True)
@@ -142,6 +145,6 @@ class Here:
 
     processes: int = 1
 
-    def parts(self, work: Work, batches: Sequence[Batch]) -> Iterator[tuple[int, Part]]:
+    def parts(self, work: Work, batches: Sequence[Batch]) -> Finished:
         """Raises PoolError if a process is lost."""
         return spread(work.done, batches, self.processes)
