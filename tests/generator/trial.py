@@ -89,7 +89,7 @@ def _commands(found: Trial, file: str, folder: Path, files: Files, thorough: boo
     document.write_text(balanced.out, "utf-8")
     _same(found, "itself", file, file)
     _same(found, "its results document", str(document), file)
-    _laid_out(found, folder, file)
+    _laid_out(found, folder, document)
     if thorough:
         _run(found, ["check", file], (OK,))
         _run(found, ["balance", file], (OK, UNMET))
@@ -124,8 +124,8 @@ def _same(found: Trial, what: str, before: str, after: str) -> None:
         found.fault(f"differs from {what}", said.out)
 
 
-def _laid_out(found: Trial, folder: Path, file: str) -> None:
-    """`format` on a copy: the plant stays the same, and a second time nothing changes."""
+def _laid_out(found: Trial, folder: Path, document: Path) -> None:
+    """`format` on a copy: the results stay the same, and a second time nothing changes."""
     copy = folder / "laid_out"
     for path in list(folder.rglob("*.hog")):
         place = copy / path.relative_to(folder)
@@ -134,7 +134,7 @@ def _laid_out(found: Trial, folder: Path, file: str) -> None:
     _run(found, ["format", str(copy)], (OK,))
     if _run(found, ["format", "--check", str(copy)], (OK, DIFFERENT)).code != OK:
         found.fault("format", "a second time changes more")
-    _same(found, "itself laid out", file, str(copy / MAIN))
+    _same(found, "itself laid out", str(document), str(copy / MAIN))
     shutil.rmtree(copy)
 
 

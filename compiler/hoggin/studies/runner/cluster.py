@@ -131,18 +131,19 @@ class Cluster:
 
     def _next(self, finished: queue.Queue[Any]) -> Any:
         """The next future that is finished. Raises PoolError if the cluster is lost."""
-        workerless: float | None = None
         while True:
             with suppress(queue.Empty):
                 return finished.get(timeout=_LOOK_S)
-            now = time.monotonic()
-            if self._workers():
-                workerless = None
-            elif workerless is None:
-                workerless = now
-            elif now - workerless > WORKERLESS_S:
+            self._await_workers()
+
+    def _await_workers(self) -> None:
+        """Return once there are workers. Raises PoolError if none come, or the cluster is lost."""
+        end = time.monotonic() + WORKERLESS_S
+        while not self._workers():
+            if time.monotonic() > end:
                 why = f"has had no workers for {WORKERLESS_S:g} s"
                 raise PoolError(f"the scheduler at `{self.address}` {why}")
+            time.sleep(_LOOK_S)
 
     def _taken(self, future: Any) -> Part | None:
         """What a batch gave; None if it did not arrive in time, as its worker may have been lost
@@ -154,7 +155,7 @@ class Cluster:
         except HogginError:
             raise
         except TimeoutError:
-            self._workers()
+            self._await_workers()
             return None
         except KilledWorker:
             raise PoolError(
