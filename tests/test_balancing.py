@@ -77,6 +77,7 @@ def test_a_gape_below_its_setting_is_blamed_at_the_setting(tmp_path: Path) -> No
     assert found.help
 
 
+@pytest.mark.slow
 def test_a_sweep_over_settings_above_the_gape_is_refused(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -89,6 +90,7 @@ def test_a_sweep_over_settings_above_the_gape_is_refused(
     assert "second.css 150 mm: `second` must keep the rule of its class: css < gape" in told
 
 
+@pytest.mark.slow
 def test_results_are_what_their_document_holds(tmp_path: Path) -> None:
     _, checked = _checked(tmp_path, size="1.1 ft", css="3 * 1.698 mm + 11 in / 3")
     found = rated(checked)

@@ -38,6 +38,7 @@ def test_another_clone_of_the_same_sources_is_the_same_build(clone: Path) -> Non
     assert _build(clone) == hoggin.build.build()
 
 
+@pytest.mark.slow
 def test_a_wheel_is_the_same_build_as_the_clone_that_it_is_made_from(clone: Path) -> None:
     """It has in the package what a clone has beside it."""
     package = clone / "compiler" / "hoggin"

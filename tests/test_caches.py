@@ -48,6 +48,7 @@ def _check() -> int:
     return main(["check", "plant.hog"])
 
 
+@pytest.mark.slow
 def test_tables_that_were_altered_are_made_anew(grammar: Path) -> None:
     """A wrong number among the tables would read another language, or none."""
     assert _check() == 0
@@ -59,6 +60,7 @@ def test_tables_that_were_altered_are_made_anew(grammar: Path) -> None:
         assert kept(grammar) is not None
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="the system has no named pipes")
 def test_a_pipe_in_place_of_the_tables_is_not_waited_for(grammar: Path) -> None:
     assert _check() == 0

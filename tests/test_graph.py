@@ -5,6 +5,7 @@ from __future__ import annotations
 from random import Random
 
 import networkx as nx
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -83,6 +84,7 @@ def test_what_hangs_on_the_first_outlet_comes_first() -> None:
     assert order == ["feed", "a1", "a2", "b1", "b2", "end"]
 
 
+@pytest.mark.slow
 def test_a_long_chain_needs_no_deep_recursion() -> None:
     count = 5000
     circle = {node: [(node + 1) % count] for node in range(count)}

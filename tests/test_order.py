@@ -23,6 +23,8 @@ from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
 from tests.random_sources import random_source
 
+pytestmark = pytest.mark.slow
+
 EXAMPLES = Path(__file__).resolve().parents[1] / "examples"
 FILES = [
     *(f"{name}.hog" for name in ("quarry", "cones", "sand", "gravel")),

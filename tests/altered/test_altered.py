@@ -17,6 +17,8 @@ from hoggin.commands.main import main
 from hoggin.studies.runner.keeping import NAME
 from tests.altered.kinds import Kind, kinds, run, tried
 
+pytestmark = pytest.mark.slow
+
 _KINDS = {kind.name: kind for kind in kinds()}
 _COUNT, _SEED = 10, 17
 

@@ -52,6 +52,7 @@ def _without_columns(value: Any) -> Any:
     return value
 
 
+@pytest.mark.slow
 def test_a_result_is_what_the_command_line_issues(result: hoggin.Result, tmp_path: Path) -> None:
     assert main(["issue", str(GRAVEL), "--into", str(tmp_path / "issued")]) == 0
     issued = (tmp_path / "issued" / "results.json").read_text(encoding="utf-8")
@@ -65,6 +66,7 @@ def test_a_result_is_what_the_command_line_issues(result: hoggin.Result, tmp_pat
         assert path.read_bytes() == twin.read_bytes()
 
 
+@pytest.mark.slow
 @settings(max_examples=15, deadline=None)
 @given(st.data())
 def test_a_setting_that_is_changed_equals_an_edit_of_the_text(data: st.DataObject) -> None:
@@ -78,6 +80,7 @@ def test_a_setting_that_is_changed_equals_an_edit_of_the_text(data: st.DataObjec
     assert outcome(hoggin.load(GRAVEL), numbers) == outcome(edited, {})
 
 
+@pytest.mark.slow
 def test_a_text_with_its_unit_and_a_number_in_the_own_unit_are_the_same(
     plant: hoggin.Plant,
 ) -> None:
@@ -85,6 +88,7 @@ def test_a_text_with_its_unit_and_a_number_in_the_own_unit_are_the_same(
     assert one["coarse.rate"] == pytest.approx(other["coarse.rate"], rel=1e-8)
 
 
+@pytest.mark.slow
 def test_a_let_is_changed_by_keyword() -> None:
     text = TEXT.replace('plant "', 'let gap = 13 mm\n\nplant "').replace("css 13 mm", "css gap")
     plant = hoggin.loads(text, GRAVEL.parent)
@@ -93,6 +97,7 @@ def test_a_let_is_changed_by_keyword() -> None:
     assert plant.balance({"cone.css": 15})["coarse.rate"] == expected
 
 
+@pytest.mark.slow
 def test_changed_settings_show_in_the_record_of_sources(plant: hoggin.Plant) -> None:
     made = plant.balance({"cone.css": 12}).document.provenance
     first = plant.balance().document.provenance
@@ -159,6 +164,7 @@ def test_a_file_that_is_not_there_and_a_library_raise() -> None:
         hoggin.loads("let a = 1 mm\n").balance()
 
 
+@pytest.mark.slow
 def test_importing_and_checking_load_no_numpy_and_no_frames() -> None:
     script = (
         "import sys, hoggin; assert 'pydantic' not in sys.modules; "
@@ -168,6 +174,7 @@ def test_importing_and_checking_load_no_numpy_and_no_frames() -> None:
     subprocess.run([sys.executable, "-c", script], check=True, cwd=ROOT)
 
 
+@pytest.mark.slow
 def test_a_case_is_what_the_command_line_prints_of_it(capsys: pytest.CaptureFixture[str]) -> None:
     plant = hoggin.load(SEASONS)
     assert main(["balance", str(SEASONS), "--case", "wet", "--show", "json"]) == 0
@@ -181,6 +188,7 @@ def test_a_case_is_what_the_command_line_prints_of_it(capsys: pytest.CaptureFixt
     assert states.names == ("as written", *plant.cases)
 
 
+@pytest.mark.slow
 def test_all_cases_are_written_as_the_command_line_issues_them(tmp_path: Path) -> None:
     assert main(["issue", str(SEASONS), "--into", str(tmp_path / "issued")]) == 0
     paths = hoggin.load(SEASONS).balance_all().write(tmp_path / "written")
@@ -191,6 +199,7 @@ def test_all_cases_are_written_as_the_command_line_issues_them(tmp_path: Path) -
         assert path.read_bytes() == twin.read_bytes()
 
 
+@pytest.mark.slow
 def test_a_changed_setting_goes_before_what_the_case_states() -> None:
     plant = hoggin.load(SEASONS)
     wet = plant.balance({"pit.rate": 200}, case="wet")
@@ -200,6 +209,7 @@ def test_a_changed_setting_goes_before_what_the_case_states() -> None:
     assert [one.feed_t_h for one in plant.balance_all({"pit.rate": 190})] == [190] * 5
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("settings", [{}, {"pit.rate": 200}])
 def test_a_case_that_is_not_there_says_which_are(settings: dict[str, Any]) -> None:
     plant = hoggin.load(SEASONS)
@@ -209,6 +219,7 @@ def test_a_case_that_is_not_there_says_which_are(settings: dict[str, Any]) -> No
         plant.balance_all()["wt"]
 
 
+@pytest.mark.slow
 def test_frames_of_all_cases_are_those_of_each_one_below_another() -> None:
     states = hoggin.load(SEASONS).balance_all()
     frame = states.frame("machines", library="pandas")
@@ -220,6 +231,7 @@ def test_frames_of_all_cases_are_those_of_each_one_below_another() -> None:
         ]
 
 
+@pytest.mark.slow
 def test_what_is_raised_names_no_option_of_the_command_line(plant: hoggin.Plant) -> None:
     result = plant.balance()
     difference = hoggin.compare(result, plant.balance({"cone.css": "20 mm"}), least=5)

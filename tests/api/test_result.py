@@ -16,6 +16,7 @@ FRAMES = (
 )  # fmt: skip
 
 
+@pytest.mark.slow
 def test_a_result_by_its_name_is_that_of_the_document(result: hoggin.Result) -> None:
     for product in result.products:
         assert result[f"{product.tag}.rate"] == product.rate_t_h
@@ -80,6 +81,7 @@ def test_drawings_are_svg(result: hoggin.Result) -> None:
         result.gradings("gold")
 
 
+@pytest.mark.slow
 def test_a_notebook_shows_requirements_warnings_and_cautions(plant: hoggin.Plant) -> None:
     result = plant.balance({"pit_run.rate": 160})
     assert not result.met
@@ -91,6 +93,7 @@ def test_a_notebook_shows_requirements_warnings_and_cautions(plant: hoggin.Plant
     assert ElementTree.fromstring(f"<all>{shown}</all>") is not None
 
 
+@pytest.mark.slow
 def test_a_comparison_lists_what_was_changed(plant: hoggin.Plant, result: hoggin.Result) -> None:
     difference = hoggin.compare(result, plant.balance({"cone.css": "15 mm"}))
     change = difference.document.changes[0]

@@ -33,6 +33,7 @@ def closeness(css: float) -> float:
     return 1e-6 if css == START_CSS else 3e-4
 
 
+@pytest.mark.slow
 def test_rows_equal_single_balances(plant: hoggin.Plant) -> None:
     study = plant.study(CASES, READ)
     for case in range(4):
@@ -47,6 +48,7 @@ def test_rows_equal_single_balances(plant: hoggin.Plant) -> None:
     assert set(study.met) == {True, False}
 
 
+@pytest.mark.slow
 def test_words_and_apertures_differ_between_rows_too(plant: hoggin.Plant) -> None:
     cases = [
         {"cone.chamber": "medium", "second.top": 25, "cone.css": 13},
@@ -61,6 +63,7 @@ def test_words_and_apertures_differ_between_rows_too(plant: hoggin.Plant) -> Non
         )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("neighbour", [12, 14])
 def test_a_row_that_is_not_allowed_spoils_no_other(plant: hoggin.Plant, neighbour: float) -> None:
     study = plant.study({"cone.css": [900.0, neighbour, 13.0, -1.0]}, ["coarse.rate"])
@@ -76,6 +79,7 @@ def test_a_row_that_is_not_allowed_spoils_no_other(plant: hoggin.Plant, neighbou
                 plant.balance({"cone.css": css})
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("name", "values"),
     [
@@ -103,12 +107,14 @@ def test_a_study_refuses_what_a_single_balance_refuses(
             assert rate == pytest.approx(expected, rel=rel)
 
 
+@pytest.mark.slow
 def test_a_row_that_can_not_settle_does_not_state_the_css_of_another(plant: hoggin.Plant) -> None:
     study = plant.study({"cone.css": [START_CSS, 60.0]}, ["coarse.rate"])
     assert not study.refused[0]
     assert "of the product of cone is coarser than the 25 mm of second.top" in study.refused[1]
 
 
+@pytest.mark.slow
 def test_every_form_of_cases_gives_the_same(plant: hoggin.Plant, tmp_path: Path) -> None:
     rows = [dict(zip(CASES, row, strict=True)) for row in zip(*CASES.values(), strict=True)]
     path = tmp_path / "cases.csv"
@@ -118,6 +124,7 @@ def test_every_form_of_cases_gives_the_same(plant: hoggin.Plant, tmp_path: Path)
         assert plant.study(cases, READ).frame("polars").equals(expected)
 
 
+@pytest.mark.slow
 def test_rows_in_a_case_equal_single_balances_in_it() -> None:
     plant = hoggin.load(Path(__file__).parents[2] / "examples" / "seasons.hog")
     rates = [150.0, 200.0, 260.0]
@@ -172,6 +179,7 @@ def test_a_file_of_another_shape_is_refused(
         plant.study(path)
 
 
+@pytest.mark.slow
 def test_a_heading_gives_the_unit_of_its_numbers(plant: hoggin.Plant, tmp_path: Path) -> None:
     path = tmp_path / "cases.csv"
     path.write_text("cone.css (in),pit_run.rate\n0.5,120 t/h\n0.6,100000 kg/h\n", encoding="utf-8")
@@ -191,6 +199,7 @@ def test_frames_of_both_libraries_are_equal(plant: hoggin.Plant) -> None:
         assert ours == polars[column].to_list()
 
 
+@pytest.mark.slow
 def test_processes_change_nothing(plant: hoggin.Plant) -> None:
     cases = {"cone.css": np.linspace(10, 20, 1100)}
     one, two = plant.study(cases, READ), plant.study(cases, READ, processes=2)

@@ -91,6 +91,7 @@ def test_linear_circuit_agrees_with_sparse_system(name: str) -> None:
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", LOADED)
 def test_load_dependent_circuit_agrees_with_root_finder(name: str) -> None:
     reference = Reference(LOADED[name], balance(LOADED[name]).edges_mm)

@@ -29,6 +29,7 @@ def same(one: Balance, other: Balance, case: int) -> None:
         np.testing.assert_allclose(load[case], other.deck_feeds_t_h[key][0], rtol=1e-12, atol=1e-10)
 
 
+@pytest.mark.slow
 def test_batch_equals_single_solves() -> None:
     cases = 40
     draw = np.random.default_rng(7)
@@ -57,6 +58,7 @@ def test_stacked_plants_equal_their_own_balances() -> None:
         same(together, solve(lower(plant, edges)), case)
 
 
+@pytest.mark.slow
 def test_passes_do_not_change_the_answer(monkeypatch: pytest.MonkeyPatch) -> None:
     rates = np.linspace(50.0, 300.0, 11)
     circuit = vary(lower(closed_tertiary(load_dependent=True)), rates_t_h={"rock": rates})

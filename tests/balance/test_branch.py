@@ -21,6 +21,8 @@ from .fine_reference import Fine
 from .loop_roots import loop_roots
 from .random_loops import of_capacity, one_deck_loop
 
+pytestmark = pytest.mark.slow
+
 Array = NDArray[np.float64]
 
 ROCK = tuple((180.0 * 0.5**k, 0.5 ** (0.8 * k)) for k in range(12))  # Gaudin-Schuhmann, slope 0.8

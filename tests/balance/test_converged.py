@@ -26,6 +26,8 @@ from .random_loops import (
     part_filled,
 )
 
+pytestmark = pytest.mark.slow
+
 CLOSE = 1e-3
 LEAST = 1e-3  # of the feed: smaller streams are not compared
 _ALIKE = {"one deck": one_deck_loop, "many decks": many_deck_loop, "two loops": double_loop}

@@ -72,6 +72,7 @@ def test_flows_are_those_of_the_machines_written_out(name: str) -> None:
         np.testing.assert_allclose(flow, products[tag], rtol=1e-9, atol=1e-9)
 
 
+@pytest.mark.slow
 def test_flows_are_those_of_scipys_root_finder_on_the_machines_written_out() -> None:
     together = counted(closed_tertiary(load_dependent=True, rate=700.0), 3)
     assert {machine.tag: machine.count for machine in together.machines}["sizing"] > 1

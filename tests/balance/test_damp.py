@@ -49,6 +49,7 @@ def sand_loop(stone: float, sand: float, *, sand_to: str = "mill") -> Plant:
     return plant(feeds, machines, routes)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("stone", "sand", "sand_to"),
     [(0.05, 0.05, "mill"), (0.01, 0.09, "mill"), (0.06, 0.02, "mill"), (0.01, 0.09, "sizing")],
@@ -99,6 +100,7 @@ def test_a_loop_under_spray_separates_alike_whatever_its_moisture() -> None:
     np.testing.assert_array_equal(found[0].streams_t_h, found[1].streams_t_h)
 
 
+@pytest.mark.slow
 @settings(max_examples=40, deadline=None)
 @given(
     st.floats(0.0, 0.15),
@@ -144,6 +146,7 @@ def draining(a_plant: Plant, seed: int) -> Plant:
     return a_plant.model_copy(update={"machines": tuple(machines), "feeds": feeds})
 
 
+@pytest.mark.slow
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(st.integers(0, 10_000), st.integers(2, 25))
 def test_water_is_conserved_and_drains_by_one_rule_round_any_loop(seed: int, count: int) -> None:

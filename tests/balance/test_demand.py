@@ -83,6 +83,7 @@ def looped(sold: float, returned: float) -> Plant:
     )  # fmt: skip
 
 
+@pytest.mark.slow
 @settings(max_examples=60, deadline=None)
 @given(sold=st.floats(0.0, 160.0), returned=st.floats(0.0, 0.99))
 def test_a_loop_of_one_size_is_the_linear_programme_that_sells_the_most(
@@ -207,6 +208,7 @@ def settled_plants(count: int, *, load_dependent: bool) -> list[tuple[Plant, Bal
     return found
 
 
+@pytest.mark.slow
 def test_random_plants_lose_nothing_and_give_what_is_asked() -> None:
     for a_plant, result in settled_plants(150, load_dependent=True):
         entering = sum(one.rate_t_h for one in a_plant.feeds)
@@ -227,6 +229,7 @@ def _check_rule(a_plant: Plant, result: Balance, machine: Machine, tolerance: fl
             assert got == pytest.approx(shares[stream.outlet] * fed, abs=tolerance)
 
 
+@pytest.mark.slow
 def test_random_plants_are_those_that_start_empty_and_fill() -> None:
     for a_plant, result in settled_plants(40, load_dependent=True):
         cuts = {key: float(value[0]) for key, value in result.cut_sizes_mm.items()}
@@ -235,6 +238,7 @@ def test_random_plants_are_those_that_start_empty_and_fill() -> None:
         assert np.abs(result.machine_feeds_t_h[0] - filled).max() < 1e-8 * entering
 
 
+@pytest.mark.slow
 def test_what_is_refused_never_stops_filling() -> None:
     refused = 0
     for seed in range(80):
@@ -251,11 +255,13 @@ def test_what_is_refused_never_stops_filling() -> None:
     assert refused > 3
 
 
+@pytest.mark.slow
 def test_a_plant_by_the_shares_that_were_found_is_the_same_plant() -> None:
     for a_plant, result in settled_plants(40, load_dependent=True):
         _check_by_shares(a_plant, result)
 
 
+@pytest.mark.slow
 def test_crushers_that_follow_their_feed_are_met_with_the_tonnages() -> None:
     met = 0
     for seed in range(140):

@@ -53,6 +53,7 @@ def followed(a_plant: Plant, measure: Measure) -> tuple[Balance, Shape]:
     return result, found
 
 
+@pytest.mark.slow
 @slow
 @given(seed=seeds, count=st.integers(1, 30), slots=st.sampled_from((0.0, 0.5)))
 def test_both_measures_are_conserved_through_all_that_does_not_crush(

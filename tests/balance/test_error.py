@@ -9,6 +9,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import numpy as np
+import pytest
 
 from hoggin.balance import balance, with_error
 
@@ -17,6 +18,7 @@ from .long_runs import CLOSE, Compared, compared
 from .test_branch import slow_cone
 
 
+@pytest.mark.slow
 def test_the_stated_error_is_above_the_true_one_in_nearly_all_circuits_and_not_far(
     tmp_path: Path,
 ) -> None:
@@ -34,6 +36,7 @@ def test_flows_that_nothing_divides_by_size_have_the_least_error() -> None:
     assert with_error(a_plant, balance(a_plant)).error[0] == 1e-4
 
 
+@pytest.mark.slow
 def test_the_error_is_large_or_unknown_next_to_running_away() -> None:
     at = float(balance(slow_cone(31.3)).runs_away_at[0][0])
     near = slow_cone(31.3, rate=200.0 * at * 0.9999)

@@ -78,6 +78,7 @@ def test_the_filling_rises_steadily_from_starved_to_full() -> None:
 shares = st.floats(0.0, 1.0)
 
 
+@pytest.mark.slow
 @settings(max_examples=60, deadline=None)
 @given(
     model=st.sampled_from(sorted(CRUSHERS)),
@@ -221,6 +222,7 @@ def test_more_feed_fills_the_chamber_and_returns_less_of_itself(load_dependent: 
         assert (np.diff([b.recirculating_load("cone")[0] for b in found]) < 0.0).all()
 
 
+@pytest.mark.slow
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(kind=st.sampled_from(sorted(KINDS)), seed=st.integers(0, 10**6))
 def test_random_part_filled_loops_conserve_mass_and_are_as_full_as_they_are_fed(

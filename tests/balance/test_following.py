@@ -43,6 +43,7 @@ PLANTS = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", PLANTS)
 def test_flows_are_those_of_scipys_root(name: str) -> None:
     a_plant = PLANTS[name]
@@ -54,6 +55,7 @@ def test_flows_are_those_of_scipys_root(name: str) -> None:
         assert result.cut_sizes_mm[key][0] == pytest.approx(cut, rel=1e-9)
 
 
+@pytest.mark.slow
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(seed=st.integers(0, 10**9), count=st.integers(1, 30))
 def test_random_plants_conserve_mass(seed: int, count: int) -> None:
@@ -69,6 +71,7 @@ def test_random_plants_conserve_mass(seed: int, count: int) -> None:
     check_whole_plant(a_plant, result, 1e-9 * total)
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(seed=st.integers(0, 10**9), count=st.integers(2, 12))
 def test_random_plants_are_at_their_fixed_point(seed: int, count: int) -> None:
@@ -216,6 +219,7 @@ def test_coarser_feed_gives_a_coarser_product() -> None:
     assert by_response > by_none + 0.02
 
 
+@pytest.mark.slow
 def test_batch_equals_single_solves() -> None:
     cases = 30
     draw = np.random.default_rng(11)
@@ -251,6 +255,7 @@ def test_stacked_plants_equal_their_own_balances() -> None:
         )
 
 
+@pytest.mark.slow
 def test_a_varied_figure_of_the_rock_holds_for_every_material() -> None:
     circuit = lower(two_rocks())
     limits = np.array([0.4, 0.6])

@@ -22,6 +22,7 @@ def one_screen(sieves: tuple[float, ...], *apertures: float) -> Plant:
     return plant([feed("rock")], [machine], ["rock -> sizing", *routes], sieves=sieves)
 
 
+@pytest.mark.slow
 @given(
     sieves=st.lists(sizes, min_size=1, max_size=12, unique=True),
     apertures=st.lists(sizes, min_size=1, max_size=4, unique=True),

@@ -28,6 +28,7 @@ def drawn(rows: int) -> tuple[Operators, Array]:
     return found, starved + filling[:, :, None, None] * (full - starved)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("rows", [1, CASES])
 def test_they_do_what_the_matrices_of_each_case_do(rows: int) -> None:
     found, each = drawn(rows)

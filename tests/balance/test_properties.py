@@ -5,6 +5,7 @@ from __future__ import annotations
 import warnings
 
 import numpy as np
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -12,6 +13,8 @@ from hoggin.balance import Balance, balance
 from hoggin.schema.plant import Plant
 
 from .random_plants import random_plant
+
+pytestmark = pytest.mark.slow
 
 CLOSURE = 1e-9  # of plant feed
 

@@ -125,12 +125,14 @@ def test_nested_loops_are_those_of_scipy_with_the_machine_cut(load_dependent: bo
     check_against_cuts(two_nested_loops(load_dependent=load_dependent))
 
 
+@pytest.mark.slow
 @settings(deadline=None, max_examples=25)
 @given(seed=st.integers(0, 10**6), count=st.integers(2, 18))
 def test_random_loops_are_those_of_scipy_with_the_machine_cut(seed: int, count: int) -> None:
     check_against_cuts(random_plant(seed, count, load_dependent=False, materials=1))
 
 
+@pytest.mark.slow
 @settings(deadline=None, max_examples=25)
 @given(seed=st.integers(0, 10**6), count=st.integers(2, 14))
 def test_splitters_and_blends_are_an_absorbing_markov_chain(seed: int, count: int) -> None:

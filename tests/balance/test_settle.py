@@ -149,6 +149,7 @@ def test_cases_are_numbered_across_passes(monkeypatch: pytest.MonkeyPatch) -> No
     assert raised.value.unsettled.cases == (2,)
 
 
+@pytest.mark.slow
 def test_overloaded_screen_is_named() -> None:
     """Load lowers the cut size (Karra 1979), so more comes back, which loads the deck further.
 

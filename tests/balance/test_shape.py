@@ -105,6 +105,7 @@ def share(found: Shape, result: Balance, a_plant: Plant, name: str) -> float:
 # -- conservation and mixing, on random plants ---------------------------------------------------
 
 
+@pytest.mark.slow
 @slow
 @given(seed=seeds, count=st.integers(1, 40), slots=st.sampled_from((0.0, 0.5)))
 def test_flaky_mass_into_whatever_does_not_crush_is_flaky_mass_out(
@@ -125,6 +126,7 @@ def test_flaky_mass_into_whatever_does_not_crush_is_flaky_mass_out(
             np.testing.assert_allclose(left, fed, rtol=0.0, atol=tolerance)
 
 
+@pytest.mark.slow
 @slow
 @given(seed=seeds, count=st.integers(1, 40))
 def test_square_openings_splitters_and_blends_are_blind_to_shape(seed: int, count: int) -> None:
@@ -141,6 +143,7 @@ def test_square_openings_splitters_and_blends_are_blind_to_shape(seed: int, coun
             )
 
 
+@pytest.mark.slow
 @slow
 @given(seed=seeds, count=st.integers(1, 40), everywhere=st.floats(0.0, 1.0))
 def test_rock_that_is_alike_everywhere_stays_so(seed: int, count: int, everywhere: float) -> None:
@@ -153,6 +156,7 @@ def test_rock_that_is_alike_everywhere_stays_so(seed: int, count: int, everywher
     )
 
 
+@pytest.mark.slow
 @slow
 @given(seed=seeds, count=st.integers(1, 40))
 @example(seed=221698271, count=14)  # a loop in which nothing is flaky

@@ -20,6 +20,7 @@ from .random_plants import random_plant
 T = TypeVar("T")
 
 
+@pytest.mark.slow
 @settings(deadline=None)
 @given(seed=st.integers(0, 10**6), count=st.integers(2, 60))
 def test_closing_streams_open_every_loop_and_none_can_be_spared(seed: int, count: int) -> None:
@@ -53,6 +54,7 @@ def test_what_runs_back_to_where_the_loop_is_fed_closes_it() -> None:
     assert closing(fed_at_the_crusher) == ["sizing.d1.over -> cone"]
 
 
+@pytest.mark.slow
 @given(seed=st.integers(0, 10**6), count=st.integers(2, 40))
 def test_loops_do_not_depend_on_the_order_of_machines_and_streams(seed: int, count: int) -> None:
     a_plant, random = random_plant(seed, count), Random(seed)

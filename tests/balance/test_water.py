@@ -85,6 +85,7 @@ def test_drained_products_hold_the_moisture_their_class_states(washing: Plant) -
     assert moisture["dry.top.over -> sand"] == pytest.approx(0.15)
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None)
 @given(st.integers(0, 10_000), st.integers(2, 30))
 def test_a_dry_plant_of_one_rock_has_one_moisture_everywhere(seed: int, count: int) -> None:

@@ -22,6 +22,8 @@ from hoggin.schema.plant import Machine, Plant
 
 from .builder import feed, material, plant, screen, splitter
 
+pytestmark = pytest.mark.slow
+
 MOST_CLOSED = 1e-5
 """Of what a plant's splitters are fed, the least that goes on: past a million rounds of rock the
 compiler refuses a loop."""

@@ -175,6 +175,7 @@ def test_by_the_courses_own_tables_every_figure_is_the_courses(
 # --- the library's classes, fitted to the tables -----------------------------------------------
 
 
+@pytest.mark.slow
 def test_the_librarys_jaw_and_rolls_fitted_to_the_tables_give_them_within_three_points(
     tmp_path: Path,
 ) -> None:

@@ -29,6 +29,8 @@ from tests.view.contrast import TEXT as LEAST_CONTRAST
 from tests.view.contrast import contrast, rgb
 from tests.view.probes import DETAILS, FOCUSED, OPEN
 
+pytestmark = pytest.mark.slow
+
 OLDER = "!document.getElementById('age').hidden"
 
 

@@ -84,6 +84,7 @@ def test_the_unsaved_text_of_another_page_is_read_even_before_the_server_is_set_
     assert client.faults(plant) == []
 
 
+@pytest.mark.slow
 def test_two_pages_have_their_own_texts(
     client: Client, languages: Languages, folder: Path, plant: Path
 ) -> None:

@@ -122,6 +122,7 @@ def test_half_a_body_does_nothing(served: BenchServer, plant: Path) -> None:
     assert served.bench.opened(plant).draft.now.text == before
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", POSTED)
 @pytest.mark.parametrize(
     "body",
@@ -148,6 +149,7 @@ def test_no_path_leads_to_anything_else(served: BenchServer, path: str) -> None:
     assert status(get(served, path)) == 404
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "name",
     ["../out.hog", "/tmp/out.hog", "a/b.hog", "..hog", ".hidden.hog", "out.txt", "", "a\0.hog",
@@ -161,6 +163,7 @@ def test_a_new_file_is_one_of_the_folder(served: BenchServer, folder: Path, name
     assert sorted(folder.parent.rglob("*")) == before
 
 
+@pytest.mark.slow
 def test_a_new_file_replaces_none_not_even_a_link(served: BenchServer, folder: Path) -> None:
     outside = folder.parent / "outside.hog"
     (folder / "link.hog").symlink_to(outside)
@@ -171,6 +174,7 @@ def test_a_new_file_replaces_none_not_even_a_link(served: BenchServer, folder: P
     assert (folder / "new.hog").read_bytes() == b"x\ny\n"
 
 
+@pytest.mark.slow
 def test_links_out_of_the_folder_are_not_listed(served: BenchServer, folder: Path) -> None:
     outside = folder.parent / "outside.hog"
     outside.write_text("let secret = 1 mm\n")
@@ -185,6 +189,7 @@ def test_links_out_of_the_folder_are_not_listed(served: BenchServer, folder: Pat
     assert outside.read_text() == "let secret = 1 mm\n"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "uri",
     ["file:///etc/passwd", "file:///etc/hostname.hog", "file://elsewhere/a.hog", "http://x/a.hog",
@@ -194,6 +199,7 @@ def test_places_are_those_of_the_folder_and_of_the_library(served: BenchServer, 
     assert status(get(served, f"1/place.json?uri={uri}")) == 404
 
 
+@pytest.mark.slow
 def test_the_text_of_a_library_is_given_to_read(served: BenchServer) -> None:
     from hoggin.world import library_path
 
@@ -201,6 +207,7 @@ def test_the_text_of_a_library_is_given_to_read(served: BenchServer) -> None:
     assert told["name"] == "std.jaws" and "single_toggle" in told["text"]
 
 
+@pytest.mark.slow
 def test_documents_are_made_of_saved_text_alone(served: BenchServer, plant: Path) -> None:
     text = plant.read_text() + "# more\n"
     told = {"page": "", "number": 1, "text": text}
@@ -223,6 +230,7 @@ def test_documents_of_a_plant_with_errors_are_refused_with_the_errors(
     assert "error E0" in answered(answer)["fault"] and "gravel.hog:" in answered(answer)["fault"]
 
 
+@pytest.mark.slow
 def test_the_package_has_the_bytes_that_issue_and_report_write(
     served: BenchServer, plant: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

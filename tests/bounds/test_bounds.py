@@ -9,6 +9,8 @@ import pytest
 from tests.bounds.sites import Site, sites
 from tests.bounds.sweep import pairs, singles, tried
 
+pytestmark = pytest.mark.slow
+
 _SITES = list(sites())
 _SINGLES, _PAIRS, _SEED = 8, 3, 20
 

@@ -35,6 +35,7 @@ def _power() -> float:
     return _value("minimize plant.power")
 
 
+@pytest.mark.slow
 def test_a_result_is_told_in_its_trade_unit() -> None:
     assert _aim("maximize left.rate").unit == "t/h"
     assert _value("maximize left.rate") == pytest.approx(50.0)  # a quarter of 200 t/h

@@ -98,6 +98,7 @@ _PICKS = st.lists(st.sampled_from(QUARRY), min_size=1, max_size=6, unique=True).
 )
 
 
+@pytest.mark.slow
 @settings(max_examples=15, deadline=None)
 @given(first=_PICKS, second=_PICKS)
 def test_a_case_gives_byte_for_byte_what_a_file_with_its_values_gives(
@@ -150,6 +151,7 @@ def _facts(body: tuple[tree.Statement, ...]) -> list[tree.Fact]:
     return [one for one in body if isinstance(one, tree.Fact)]
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None)
 @given(name=st.sampled_from(_PLANTS), chance=st.randoms(use_true_random=False))
 def test_a_random_case_is_what_a_file_with_its_values_is_be_it_refused(

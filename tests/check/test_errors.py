@@ -46,6 +46,7 @@ def _copied(case: str, into: Path) -> Path:
     return copied(_ERRORS / case, into)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("case", _CASES)
 def test_exactly_the_marked_lines_are_blamed(case: str, tmp_path: Path) -> None:
     main = _copied(case, tmp_path)
@@ -81,6 +82,7 @@ def test_a_file_of_more_than_a_million_characters_is_refused_unread() -> None:
     assert [d.code for d in check_text(text).diagnostics] == ["E0105"]
 
 
+@pytest.mark.slow
 def test_a_plant_with_an_error_is_no_plant() -> None:
     for case in _CASES:
         if case.startswith("E") and case.endswith(".hog"):
@@ -89,6 +91,7 @@ def test_a_plant_with_an_error_is_no_plant() -> None:
             assert checked.plant is None
 
 
+@pytest.mark.slow
 def test_good_plants_have_nothing_to_report() -> None:
     for file in sorted((FIXTURES / "good").glob("*.hog")):
         checked = check_file(file)

@@ -219,6 +219,7 @@ def test_an_inherited_rule_still_holds(tmp_path: Path) -> None:
     assert messages(found) == ["worn liners touch"]
 
 
+@pytest.mark.slow
 def test_what_the_library_extends_says_the_same_written_out(tmp_path: Path) -> None:
     entities = classes(Path(__file__).parents[2] / "stdlib" / "cones.hog")
     for name, entity in entities.items():

@@ -132,6 +132,7 @@ def test_the_checker_knows_no_other_facts(owner: str) -> None:
     assert listed == {*known, *of_class} or (not listed and owner in _MANY)
 
 
+@pytest.mark.slow
 def test_nothing_else_lists_facts() -> None:
     """A literal of four names of one owner's facts would be a second table."""
     owners = {owner for owner, _ in _OWNED}
@@ -156,6 +157,7 @@ def _words(node: ast.AST) -> list[str]:
     return [p.value for p in parts if isinstance(p, ast.Constant) and isinstance(p.value, str)]
 
 
+@pytest.mark.slow
 def test_kinds_of_machines_are_declared_once() -> None:
     """Beside the declarations, the table of symbols has how each kind looks."""
     known = (_PACKAGE / "schema" / "kinds.py", _PACKAGE / "report" / "drawing" / "symbols.py")

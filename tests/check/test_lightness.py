@@ -9,6 +9,8 @@ import pytest
 
 from tests.check.reading import FIXTURES
 
+pytestmark = pytest.mark.slow
+
 _PROGRAM = """
 import sys
 from pathlib import Path

@@ -132,6 +132,7 @@ SOURCES: dict[str, tuple[str, str]] = {  # the source, and the code that it is r
 }  # fmt: skip
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("case", SOURCES)
 def test_what_is_too_large_is_refused_with_its_code(case: str, tmp_path: Path) -> None:
     source, code = SOURCES[case]
@@ -143,6 +144,7 @@ def test_what_is_too_large_is_refused_with_its_code(case: str, tmp_path: Path) -
     assert not (tmp_path / "out").exists()
 
 
+@pytest.mark.slow
 def test_as_many_options_as_are_allowed_are_checked(tmp_path: Path) -> None:
     (tmp_path / "most.hog").write_text(options(MOST_OPTIONS))
     (tmp_path / "more.hog").write_text(options(MOST_OPTIONS + 1))
@@ -158,6 +160,7 @@ def results(tmp_path_factory: pytest.TempPathFactory) -> str:
     return (folder / "out" / "results.json").read_text()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("old", "new"),
     [
@@ -196,6 +199,7 @@ RECORDS = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("case", RECORDS)
 def test_a_record_that_cannot_be_read_is_the_fault_of_its_plant_alone(
     case: str, tmp_path: Path
@@ -211,6 +215,7 @@ def test_a_record_that_cannot_be_read_is_the_fault_of_its_plant_alone(
     assert "Traceback" not in done.stderr
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("settings", "sentence"),
     [
@@ -282,6 +287,7 @@ def test_what_is_no_file_is_refused_in_a_sentence(
         assert code == 2 and "hoggin: " in told.err
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="a device of Linux")
 def test_a_full_disk_under_standard_output_is_a_sentence(tmp_path: Path) -> None:
     (tmp_path / "ok.hog").write_text(plant(ROUTE))

@@ -96,6 +96,7 @@ def side(text: str) -> Side:
     return Side("x", plant, rate(plant, balance(plant), "x.hog"))
 
 
+@pytest.mark.slow
 def test_notes_stand_in_the_equipment_schedule() -> None:
     results = side(BODY).results
     assert results is not None

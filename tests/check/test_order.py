@@ -53,6 +53,7 @@ def _as_data(plant: Plant) -> Any:
     return _in_order(plant.model_dump())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("file", _PLANTS, ids=lambda file: file.stem)
 @settings(max_examples=12, deadline=None)
 @given(random=st.randoms(use_true_random=False))

@@ -29,6 +29,7 @@ def _survives(text: str) -> Checked:
     return checked
 
 
+@pytest.mark.slow
 @settings(max_examples=150, deadline=None)
 @given(st.text(max_size=200))
 @example("")
@@ -48,6 +49,7 @@ def test_any_words_of_the_language(words: list[str]) -> None:
     _survives(" ".join(words))
 
 
+@pytest.mark.slow
 @settings(max_examples=100, deadline=None)
 @given(st.sampled_from(_SEEDS), st.randoms(use_true_random=False))
 def test_any_slip_of_the_pen_in_a_good_file(text: str, random: Random) -> None:
@@ -109,6 +111,7 @@ _EXTREMES = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("what", _EXTREMES)
 def test_extremes_are_answered(what: str) -> None:
     """And soon: what is not linear in the text's length would not end here at all."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from hoggin.check.checker import check_file
 from hoggin.schema.plant import Machine, Plant
 from tests.check.reading import FIXTURES, codes, plant_of, small_plant
@@ -163,6 +165,7 @@ def _refused(above: str, body: str) -> bool:
     return "E0703" in found
 
 
+@pytest.mark.slow
 def test_a_plant_that_doubles_thirty_times_is_refused() -> None:
     above = _doubling(
         "crusher c: cones.high_speed(head: 1300 mm) { duty secondary; css 32 mm }; i -> c -> o",
@@ -172,6 +175,7 @@ def test_a_plant_that_doubles_thirty_times_is_refused() -> None:
     assert _refused(above, "section a: t30()\n rock -> a -> product base")
 
 
+@pytest.mark.slow
 def test_even_where_the_templates_are_empty() -> None:
     above = _doubling("", "", "")
     assert _refused(above, "section a: t30()\n rock -> product base")

@@ -15,7 +15,10 @@ import pytest
 
 from tests.repository import Repository
 
-pytestmark = pytest.mark.skipif(os.name == "nt", reason="`ulimit` is the shell's")
+pytestmark = [
+    pytest.mark.skipif(os.name == "nt", reason="`ulimit` is the shell's"),
+    pytest.mark.slow,
+]
 _KILOBYTES, _SECONDS = 2_000_000, 60.0
 _MATERIAL = """
 material granite { solid_density 2.65 t/m3; bulk_density 1.55 t/m3; work_index 15 kWh/t }

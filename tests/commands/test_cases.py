@@ -16,6 +16,8 @@ from hoggin.revise.merge import Labels, merge
 from hoggin.schema.results import Results
 from tests.check.reading import MATERIAL
 
+pytestmark = pytest.mark.slow
+
 QUARRY = Path(__file__).parents[2] / "examples" / "quarry.hog"
 PLANT = f"""\
 use std.cones

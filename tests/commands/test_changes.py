@@ -35,6 +35,7 @@ def entries(shown: str) -> list[str]:
     return [f"## {part}" for part in shown.split("\n## ")[1:]]
 
 
+@pytest.mark.slow
 def test_each_revision_of_the_plant_or_its_libraries_is_an_entry(
     repository: Repository, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -51,6 +52,7 @@ def test_each_revision_of_the_plant_or_its_libraries_is_an_entry(
     assert "| product a" in newest or "product a" in newest
 
 
+@pytest.mark.slow
 def test_tags_alone_and_what_is_not_tagged_yet(
     repository: Repository, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -66,6 +68,7 @@ def test_tags_alone_and_what_is_not_tagged_yet(
     assert f"Compared with B:{PATH}." in newest
 
 
+@pytest.mark.slow
 def test_since_compares_with_that_revision(
     repository: Repository, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -124,6 +127,7 @@ def test_a_merge_is_one_revision_of_the_line_it_came_into(
     assert "110 t/h" not in merge
 
 
+@pytest.mark.slow
 def test_the_log_is_the_same_bytes_twice_and_is_data_as_well(
     repository: Repository, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -158,6 +162,7 @@ def test_what_has_no_log_is_said_in_a_sentence(
     assert said in capsys.readouterr().err
 
 
+@pytest.mark.slow
 def test_the_package_takes_the_changes_since_a_revision(
     repository: Repository, tmp_path: Path
 ) -> None:
@@ -171,6 +176,7 @@ def test_the_package_takes_the_changes_since_a_revision(
     assert main(["report", PATH, "--since", "nowhere", "--into", str(into)]) == 2
 
 
+@pytest.mark.slow
 def test_the_documents_have_a_drawing_of_the_changes_since_a_revision(
     repository: Repository, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

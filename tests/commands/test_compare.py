@@ -53,6 +53,7 @@ def test_revisions_with_their_own_libraries(
     assert [c["what"] for c in entry["comparison"]["changes"]] == ["share a", "share b"]
 
 
+@pytest.mark.slow
 def test_what_must_be_the_same_and_is_not_has_a_code_of_its_own(
     repository: Repository, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -68,6 +69,7 @@ def test_what_must_be_the_same_and_is_not_has_a_code_of_its_own(
     assert re.search(r"^new\.hog +added", shown, re.MULTILINE)
 
 
+@pytest.mark.slow
 def test_one_broken_plant_of_a_folder_does_not_stop_the_rest(
     repository: Repository, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -88,6 +90,7 @@ def test_one_broken_plant_of_a_folder_does_not_stop_the_rest(
         assert "elsewhere.hog" in capsys.readouterr().out
 
 
+@pytest.mark.slow
 def test_a_difference_too_small_to_be_listed_is_still_a_difference(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -102,6 +105,7 @@ def test_a_difference_too_small_to_be_listed_is_still_a_difference(
     assert "1 more differ" in capsys.readouterr().out
 
 
+@pytest.mark.slow
 def test_results_and_their_own_plant_are_the_same(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -112,6 +116,7 @@ def test_results_and_their_own_plant_are_the_same(
     assert "NOTHING DIFFERS" in capsys.readouterr().out
 
 
+@pytest.mark.slow
 def test_results_documents_compare_as_plants_do(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -132,6 +137,7 @@ def test_results_documents_compare_as_plants_do(
     assert sorted(told[0]) == sorted(told[1])
 
 
+@pytest.mark.slow
 def test_markdown_fits_a_comment_however_much_differs(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -147,6 +153,7 @@ def test_markdown_fits_a_comment_however_much_differs(
     assert "The first 40 of" in shown
 
 
+@pytest.mark.slow
 def test_one_drawing_of_both(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (tmp_path / "a.hog").write_text(SPLIT)
     after = OTHER.replace(
@@ -232,6 +239,7 @@ def _difference(repository: Repository, environment: dict[str, str], *arguments:
     return done.stdout
 
 
+@pytest.mark.slow
 def test_git_diff_speaks_of_the_plant(repository: Repository) -> None:
     environment = _configured(repository, "diff.hoggin.command", "hoggin git-compare")
     plant = repository.root / "plants/split.hog"
@@ -246,6 +254,7 @@ def test_git_diff_speaks_of_the_plant(repository: Repository) -> None:
     assert "100 t/h  130 t/h" in _difference(repository, environment, "HEAD~1", "HEAD")
 
 
+@pytest.mark.slow
 def test_git_diff_of_libraries_new_broken_and_moved_files(repository: Repository) -> None:
     environment = _configured(repository, "diff.hoggin.command", "hoggin git-compare")
     folder = repository.root / "plants"
@@ -263,6 +272,7 @@ def test_git_diff_of_libraries_new_broken_and_moved_files(repository: Repository
     assert "same plant" in shown
 
 
+@pytest.mark.slow
 def test_git_compares_facts_whatever_their_order_and_units(repository: Repository) -> None:
     environment = _configured(repository, "diff.hoggin.textconv", "hoggin facts")
     plant = repository.root / "plants/split.hog"

@@ -23,6 +23,7 @@ def _file(folder: Path, text: str) -> Path:
     return path
 
 
+@pytest.mark.slow
 def test_a_found_revision_is_printed_and_written(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -51,6 +52,7 @@ def test_a_file_that_is_there_is_kept(tmp_path: Path, capsys: pytest.CaptureFixt
     assert "any(" not in file.read_text(encoding="utf-8")
 
 
+@pytest.mark.slow
 def test_several_aims_give_a_front_as_table_and_plot(tmp_path: Path) -> None:
     file, into = _file(tmp_path, crushing(*_CHOICES, _AIMS)), tmp_path / "found.hog"
     assert main(["design", str(file), "--into", str(into), "--point", "1"]) == 0
@@ -81,6 +83,7 @@ def test_requirements_in_conflict_end_with_4_and_write_nothing(
     assert not into.exists()
 
 
+@pytest.mark.slow
 def test_json_is_the_whole_design(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = _file(tmp_path, divided("  maximize first.rate\n  require first.rate <= 100 t/h\n"))
     assert main(["design", str(file), "--as", "json", "--starts", "16", "--seed", "5"]) == 0
@@ -90,6 +93,7 @@ def test_json_is_the_whole_design(tmp_path: Path, capsys: pytest.CaptureFixture[
     assert found["requirements"][0]["worths"][0]["by_search"] == pytest.approx(1.0, rel=1e-3)
 
 
+@pytest.mark.slow
 def test_the_same_comes_of_several_processes(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -104,6 +108,7 @@ def test_the_same_comes_of_several_processes(
     assert capsys.readouterr().out == first
 
 
+@pytest.mark.slow
 def test_markdown_has_its_tables(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = _file(tmp_path, crushing(*_CHOICES, _AIMS))
     assert main(["design", str(file), "--as", "markdown"]) == 0

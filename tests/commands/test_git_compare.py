@@ -12,6 +12,8 @@ from hoggin.commands.main import main
 from tests.repository import Driven
 from tests.revise.compare.test_consequences import SPLIT
 
+pytestmark = pytest.mark.slow
+
 USING = 'use "lib.hog" as lib\n' + SPLIT.replace("a 30 %", "a lib.share")
 PATH = "plants/split.hog"
 

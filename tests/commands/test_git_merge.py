@@ -9,6 +9,8 @@ import pytest
 from hoggin.commands.main import main
 from tests.repository import Driven
 
+pytestmark = pytest.mark.slow
+
 LIBRARY = """\
 material granite { solid_density 2.65 t/m3; bulk_density 1.55 t/m3; work_index 15 kWh/t }
 let opening = 20 mm

@@ -156,6 +156,7 @@ def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return tmp_path
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("here")
 @pytest.mark.parametrize(
     "command",
@@ -188,6 +189,7 @@ def test_nothing_printed_works_on_the_terminal(
     assert odd(shown.out + shown.err) == set()
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("here")
 def test_json_printed_is_the_same_json(capsys: pytest.CaptureFixture[str]) -> None:
     main(["balance", "--show=json", "plant.hog"])
@@ -200,6 +202,7 @@ def test_two_texts_that_differ_in_an_unseen_sign_differ_where_shown() -> None:
     assert seen("plain\ttext\n\N{GRINNING FACE}") == "plain\ttext\n\N{GRINNING FACE}"
 
 
+@pytest.mark.slow
 def test_what_issue_writes_is_inert(here: Path) -> None:
     assert main(["issue", "plant.hog", "--into", "out"]) == 0
     assert len(list(here.glob("out/**/*.svg"))) >= 4
@@ -207,6 +210,7 @@ def test_what_issue_writes_is_inert(here: Path) -> None:
     assert_inert(here / "out")
 
 
+@pytest.mark.slow
 def test_no_cell_of_a_workbook_is_a_formula_made_of_text(here: Path) -> None:
     openpyxl = pytest.importorskip("openpyxl")
     assert main(["issue", "plant.hog", "--into", "out"]) == 0
@@ -222,6 +226,7 @@ def test_no_cell_of_a_workbook_is_a_formula_made_of_text(here: Path) -> None:
                     assert cell.hyperlink is None or not cell.hyperlink.target
 
 
+@pytest.mark.slow
 def test_the_report_runs_nothing_and_reaches_nowhere(here: Path) -> None:
     assert main(["report", "plant.hog", "--into", "out"]) == 0
     page = Tags()
@@ -229,6 +234,7 @@ def test_the_report_runs_nothing_and_reaches_nowhere(here: Path) -> None:
     assert page.live == []
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(os.name == "nt", reason="names of files are text there")
 @pytest.mark.parametrize(
     "name",

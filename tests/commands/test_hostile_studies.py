@@ -25,6 +25,7 @@ _OPTIONS = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("study", _OPTIONS)
 def test_what_a_study_shows_and_writes_is_inert(
     study: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]

@@ -79,6 +79,7 @@ def test_format_of_a_folder_changes_nothing_outside_it(
     assert "`link.hog`: it is a link out of `.`" in capsys.readouterr().err
 
 
+@pytest.mark.slow
 def test_issue_follows_no_link_to_another_folder(
     outside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -94,6 +95,7 @@ def test_issue_follows_no_link_to_another_folder(
     assert not list(outside.iterdir())
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("outside")
 @pytest.mark.parametrize("name", ["...hog", "..hog"])
 def test_a_plant_whose_name_is_dots_is_issued_into_a_folder_of_its_own(
@@ -114,6 +116,7 @@ def test_a_study_file_takes_no_link_for_its_own(outside: Path) -> None:
     assert mine.read_bytes() == b"mine"
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("outside")
 def test_a_drawing_is_not_named_between_json(
     capsys: pytest.CaptureFixture[str],

@@ -74,6 +74,7 @@ def test_errors_exit_1_and_write_nothing(
     assert not into.exists()
 
 
+@pytest.mark.slow
 def test_errors_leave_an_earlier_issue_as_it_was(file: Path, tmp_path: Path) -> None:
     into = tmp_path / "out"
     assert main(["issue", str(file), "--into", str(into)]) == 0
@@ -83,6 +84,7 @@ def test_errors_leave_an_earlier_issue_as_it_was(file: Path, tmp_path: Path) -> 
     assert {p: p.read_bytes() for p in into.rglob("*") if p.is_file()} == before
 
 
+@pytest.mark.slow
 def test_an_unmet_requirement_exits_4_and_the_documents_are_written(
     file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -93,6 +95,7 @@ def test_an_unmet_requirement_exits_4_and_the_documents_are_written(
     assert (tmp_path / "out" / "flowsheet.svg").exists()
 
 
+@pytest.mark.slow
 def test_issue_gives_the_same_bytes_twice(file: Path, tmp_path: Path) -> None:
     for folder in ("one", "two"):
         assert main(["issue", str(file), "--into", str(tmp_path / folder)]) == 0
@@ -122,6 +125,7 @@ def test_a_file_that_cannot_be_had_exits_2(
     assert "hoggin: " in capsys.readouterr().err
 
 
+@pytest.mark.slow
 def test_a_folder_that_cannot_be_written_exits_2(
     file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -148,6 +152,7 @@ def test_json_is_the_versioned_document(file: Path, capsys: pytest.CaptureFixtur
     assert [round(p["rate_t_h"], 6) for p in document["products"]] == [30.0, 70.0]
 
 
+@pytest.mark.slow
 def test_explain_knows_every_code(capsys: pytest.CaptureFixture[str]) -> None:
     from hoggin.diagnostics.codes import CODES
 
@@ -163,6 +168,7 @@ def test_wrong_use_exits_2() -> None:
     assert exit_.value.code == 2
 
 
+@pytest.mark.slow
 def test_a_closed_pipe_is_no_traceback(file: Path) -> None:
     """`hoggin balance plant.hog | head -1`, as a user would."""
     environment = {**os.environ, "PYTHONUNBUFFERED": "1"}
@@ -177,6 +183,7 @@ def test_a_closed_pipe_is_no_traceback(file: Path) -> None:
     assert "Traceback" not in process.stderr
 
 
+@pytest.mark.slow
 def test_checking_a_file_imports_no_numpy(file: Path) -> None:
     """So that it stays quick: see tests/benchmarks."""
     script = (
@@ -187,6 +194,7 @@ def test_checking_a_file_imports_no_numpy(file: Path) -> None:
     assert out.stdout.splitlines()[-1] == "False 0"
 
 
+@pytest.mark.slow
 def test_a_character_that_no_drawing_can_hold_is_left_out(file: Path, tmp_path: Path) -> None:
     file.write_text(file.read_text("utf-8").replace('"small"', '"sm\uffffall"'), "utf-8")
     assert main(["issue", str(file), "--into", str(tmp_path / "out")]) == 0

@@ -39,6 +39,7 @@ def run(arguments: list[str], folder: Path, script: str = WATCHED) -> str:
     return done.stderr
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "command",
     [

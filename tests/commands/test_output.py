@@ -13,6 +13,8 @@ import pytest
 from hoggin.errors import Exit
 from tests.commands.test_main import PLANT
 
+pytestmark = pytest.mark.slow
+
 COMMANDS = {
     "issue small.hog --into out": Exit.UNMET,
     "report small.hog --into out": Exit.UNMET,

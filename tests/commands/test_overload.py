@@ -10,6 +10,8 @@ from hoggin.commands.main import main
 from hoggin.errors import Exit
 from tests.check.reading import small_plant
 
+pytestmark = pytest.mark.slow
+
 LINES = (
     "  crusher cone: cones.high_speed(head: 900 mm) { duty tertiary; chamber medium; css 18 mm }\n"
     "  rock -> cone -> product fine\n"

@@ -9,6 +9,8 @@ import pytest
 from hoggin.commands.main import main
 from hoggin.errors import Exit
 
+pytestmark = pytest.mark.slow
+
 EXAMPLES = Path(__file__).parents[2] / "examples"
 FILES = ["report.html", "report.pdf", "workbook.xlsx"]
 

@@ -31,6 +31,7 @@ def kept(tmp_path: Path, text: str) -> str:
     return str(path)
 
 
+@pytest.mark.slow
 def test_the_documented_plant_is_run_and_its_files_are_the_same_each_time(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -46,6 +47,7 @@ def test_the_documented_plant_is_run_and_its_files_are_the_same_each_time(
         assert (folder / name).read_bytes() == (tmp_path / "again" / name).read_bytes()
 
 
+@pytest.mark.slow
 def test_another_seed_is_another_run(tmp_path: Path) -> None:
     file = kept(tmp_path, documented())
     for seed in ("1", "2"):

@@ -13,7 +13,10 @@ import pytest
 
 from tests.commands.test_main import PLANT
 
-pytestmark = pytest.mark.skipif(os.name == "nt", reason="streams and signals are others there")
+pytestmark = [
+    pytest.mark.skipif(os.name == "nt", reason="streams and signals are others there"),
+    pytest.mark.slow,
+]
 HOGGIN = f'"{sys.executable}" -m hoggin'
 # Ctrl-C at the moment a module is asked for; some libraries make another exception of it.
 _INTERRUPTED_AT = """

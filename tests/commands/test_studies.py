@@ -71,6 +71,7 @@ def test_a_sweep_prints_and_writes_its_steps(
     assert contents(tmp_path / "again") == found
 
 
+@pytest.mark.slow
 def test_a_grid_draws_its_region_and_names_the_limits(tmp_path: Path) -> None:
     file, into = plant(tmp_path), tmp_path / "out"
     over = ["--over", "s.cut 10 % to 50 %", "--over", "rock.rate 100 t/h to 300 t/h"]
@@ -90,6 +91,7 @@ def test_a_grid_draws_its_region_and_names_the_limits(tmp_path: Path) -> None:
     assert any(node.get("fill") == "url(#slant)" for node in paths)
 
 
+@pytest.mark.slow
 def test_uncertainty_prints_and_writes_what_it_found(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -124,6 +126,7 @@ def test_uncertainty_prints_and_writes_what_it_found(
     assert contents(tmp_path / "again") == found
 
 
+@pytest.mark.slow
 def test_jobs_change_no_byte(tmp_path: Path) -> None:
     file = plant(tmp_path)
     for jobs in ("1", "2"):
@@ -161,6 +164,7 @@ def test_what_is_wrong_is_said_and_nothing_is_written(
     assert not into.exists()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("more", [[], ["--over", "rock.rate 100 t/h, 200 t/h"]])
 def test_a_plant_that_settles_at_no_step_is_told_so(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], more: list[str]
@@ -191,6 +195,7 @@ def run_hoggin(*arguments: str) -> subprocess.Popen[bytes]:
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("jobs", ["1", "2"])
 def test_an_interrupted_command_goes_on_to_the_same_bytes(tmp_path: Path, jobs: str) -> None:
     """By a real signal, in the midst of a real study of a plant with a loop."""

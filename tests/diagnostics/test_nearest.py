@@ -50,6 +50,7 @@ def test_what_is_far_is_not_suggested() -> None:
     assert nearest("qqqqqq", _MANY) is None
 
 
+@pytest.mark.slow
 @given(st.sets(_NAMES, min_size=2, max_size=30), st.randoms(use_true_random=False))
 def test_a_letter_left_out_finds_a_name_as_near_as_the_one_meant(
     names: set[str], random: Random
@@ -68,6 +69,7 @@ def test_a_letter_left_out_finds_a_name_as_near_as_the_one_meant(
         assert alike(found) >= alike(meant) or found.lower() == wrong.lower()
 
 
+@pytest.mark.slow
 def test_three_thousand_unknown_names_beside_near_ones_are_little_work(
     compared: list[int],
 ) -> None:

@@ -38,11 +38,13 @@ def beside(snapshot: SnapshotAssertion) -> SnapshotAssertion:
     return snapshot.use_extension(BesideTheFixture)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("case", cases("errors"), ids=lambda case: case.stem)
 def test_errors_read_as_expected(case: Path, tmp_path: Path, beside: SnapshotAssertion) -> None:
     assert plant_told(case, tmp_path) == beside
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("case", cases("balanced"), ids=lambda case: case.stem)
 def test_what_balancing_reports_reads_as_expected(
     case: Path, tmp_path: Path, beside: SnapshotAssertion

@@ -6,12 +6,15 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+import pytest
+
 from hoggin.examples import examples
 from tests.docs.readme import PICTURES, README, ROOT, made
 
 PAGE = README.read_text(encoding="utf-8")
 
 
+@pytest.mark.slow
 def test_what_is_printed_and_drawn_is_as_readme_shows() -> None:
     page, pictures = made(PAGE)
     assert page == PAGE, "run: python -m tests.docs.readme"

@@ -11,6 +11,8 @@ from hoggin.commands.main import main
 from hoggin.commands.reference import pages
 from hoggin.world import library_names
 
+pytestmark = pytest.mark.slow
+
 DOCS = Path(__file__).parents[2] / "docs"
 
 

@@ -37,6 +37,7 @@ def _folder(edition: int) -> Path:
     return HERE / f"edition_{edition}"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("edition", EDITIONS)
 def test_a_plant_of_every_edition_has_no_errors_and_the_rates_worked_by_hand(edition: int) -> None:
     plant = hoggin.load(_folder(edition) / "plant.hog")
@@ -94,6 +95,7 @@ def test_the_layout_of_a_file_says_the_same_and_keeps_its_edition(
     assert f"\nedition {edition}\n" in path.read_text()
 
 
+@pytest.mark.slow
 def test_a_copy_of_the_library_in_the_project_gives_the_same_numbers(tmp_path: Path) -> None:
     """So a design can be kept from later coefficients of the library."""
     text = (ROOT / "examples" / "gravel.hog").read_text()

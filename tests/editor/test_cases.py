@@ -46,6 +46,7 @@ def _proposed(typed: str) -> list[str]:
     return [item.text for item in found]
 
 
+@pytest.mark.slow
 def test_a_case_is_proposed_what_the_file_states_with_its_value() -> None:
     found = _proposed("case c { | }")
     assert {"hours 600 h", "gap 20 mm", "rock.rate 200 t/h", "kept silo"} <= set(found)
@@ -53,6 +54,7 @@ def test_a_case_is_proposed_what_the_file_states_with_its_value() -> None:
     assert "rate 200 t/h" in _proposed("case c { rock.| }")
 
 
+@pytest.mark.slow
 def test_cases_are_proposed_where_they_are_named() -> None:
     assert _proposed("case c: | { }") == ["wet", "peak"]
     assert {"wet", "peak"} <= set(_proposed("require fine.rate >= 6 t/h in |"))
@@ -77,6 +79,7 @@ def test_hover_tells_what_a_case_states(at: str, told: tuple[str, ...]) -> None:
     assert all(part in lines for part in told), lines
 
 
+@pytest.mark.slow
 def test_names_in_a_case_lead_to_what_they_name_and_are_renamed_with_it() -> None:
     snapshot = _looked(TEXT)
     for use, declared in (

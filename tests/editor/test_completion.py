@@ -192,6 +192,7 @@ BEGINNINGS = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("place", PLACES)
 def test_what_is_proposed_is_taken(place: str) -> None:
     text, offset, items = asked(PLACES[place])
@@ -259,6 +260,7 @@ STATEMENTS = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("place", STATEMENTS)
 def test_the_words_that_begin_a_statement_are_those_the_checker_knows_there(place: str) -> None:
     """Each proposed word begins a statement that is not out of place (E0207) or unreadable."""
@@ -271,6 +273,7 @@ def test_the_words_that_begin_a_statement_are_those_the_checker_knows_there(plac
         assert not codes & {"E0101", "E0103", "E0207"}, word
 
 
+@pytest.mark.slow
 def test_only_what_fits_is_proposed() -> None:
     """By hand, from the language: units of length and no others, a let of a length and no share."""
     lengths = {"um", "mm", "cm", "m", "in", "ft"}
@@ -296,6 +299,7 @@ def test_ports_and_targets_of_routes() -> None:
     assert "rock" not in targets
 
 
+@pytest.mark.slow
 def test_what_is_stated_is_not_proposed_again() -> None:
     assert "duty" not in labels(PLACES["a setting"])
     assert "css" in labels(PLACES["a setting"])
@@ -333,6 +337,7 @@ def test_prices_are_proposed_in_the_plants_currency() -> None:
     assert set(cost) == {"USD/t", "USD/kg"}
 
 
+@pytest.mark.slow
 def test_what_an_operation_may_state_is_proposed_in_it_and_nowhere_else() -> None:
     """By hand, from the language's page."""
     machine = {"availability", "pace", "maintenance", "parts_cost", "price"}
@@ -408,6 +413,7 @@ def test_nothing_is_proposed_in_texts_and_comments() -> None:
     assert labels(line('  revision "A@"')) == []
 
 
+@pytest.mark.slow
 def test_ranges_units_and_sources_are_told() -> None:
     items = {item.label: item for item in asked(PLACES["a setting"])[2]}
     assert "6 mm to 60 mm" in items["css"].detail
@@ -442,6 +448,7 @@ def test_the_vocabulary_is_the_checkers_own(block: str, opening: str) -> None:
     assert set(facts_of(block)) == listed
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "words",
     [

@@ -85,6 +85,7 @@ def _offered(files: Files, snapshot: Snapshot) -> list[str]:
     return found
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("right", "wrong"), _SLIPS)
 def test_a_slip_has_a_fix_that_leaves_no_error(tmp_path: Path, right: str, wrong: str) -> None:
     files = Files(tmp_path, plant=slips._slipped(right, wrong))
@@ -113,6 +114,7 @@ def test_a_fix_that_only_moves_the_error_along_its_line_is_not_offered(
     assert not tried(files.project, snapshot, fault)
 
 
+@pytest.mark.slow
 def test_one_command_mends_every_slip_that_leaves_no_choice(tmp_path: Path) -> None:
     text = _PLANT
     mended = [

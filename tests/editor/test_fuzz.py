@@ -9,6 +9,8 @@ import pytest
 from hoggin.editor.project import Project
 from tests.editor.fuzzing import EXAMPLE, faults
 
+pytestmark = pytest.mark.slow
+
 _EDITS = 400
 
 

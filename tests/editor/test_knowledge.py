@@ -73,6 +73,7 @@ def test_a_stream_tells_what_runs_in_it(files: Files) -> None:
     assert "150 t/h" in told(snapshot, files.at("rock -> third", inside=6))
 
 
+@pytest.mark.slow
 def test_stale_results_say_so(files: Files) -> None:
     files.balanced()
     snapshot = files.put(files.text().replace("50 %; out rest", "40 %; out rest"))
@@ -129,6 +130,7 @@ def test_a_count_is_explained() -> None:
 _PICTURE = "![x](http://127.0.0.1/x.png) <img src=x> `b` [l](http://127.0.0.1)"
 
 
+@pytest.mark.slow
 def test_a_writers_text_puts_no_picture_or_link_in_a_hover(files: Files) -> None:
     """CommonMark: a backslash before punctuation makes it plain text."""
     text = files.text().replace(
@@ -191,6 +193,7 @@ def test_the_steps_of_a_route_are_one_hint_in_their_order(files: Files) -> None:
     assert both.text.count("150 t/h") == 2  # the feed's own rate, before any machine
 
 
+@pytest.mark.slow
 def test_a_load_is_at_the_end_of_its_machines_first_line() -> None:
     project = Project()
     snapshot = project.snapshot(EXAMPLE)
@@ -251,6 +254,7 @@ def test_verdicts_are_those_of_the_results(files: Files) -> None:
     assert found[0].text.startswith("not met: ")
 
 
+@pytest.mark.slow
 def test_warnings_of_the_balance_stand_until_the_text_changes(tmp_path: Path) -> None:
     text = EXAMPLE.read_text(encoding="utf-8").replace("rate 450 t/h", "rate 600 t/h")
     files = Files(tmp_path, plant=text)
@@ -313,6 +317,7 @@ def test_formatting_is_the_languages_one_layout(files: Files) -> None:
 # --- fixes
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("right", "wrong", "title"),
     [
@@ -370,6 +375,7 @@ def _titles(files: Files, code: str) -> list[str]:
     return [fix.title for fix in tried(files.project, snapshot, fault)]
 
 
+@pytest.mark.slow
 def test_only_proposals_that_check_are_left_and_a_lone_one_is_sure(files: Files) -> None:
     """By hand: the class takes a head of 900 mm to 2000 mm, so 1500 of no other unit; a library
     that is not used is meant by its name and not by that of a rock."""
@@ -382,6 +388,7 @@ def test_only_proposals_that_check_are_left_and_a_lone_one_is_sure(files: Files)
     assert _titles(files, "E0201") == ["add `use std.feeders`"]
 
 
+@pytest.mark.slow
 def test_a_result_is_named_where_only_the_product_was(files: Files) -> None:
     """Both are rates; the usual one comes first."""
     files.put(files.text().replace("stone.rate >=", "stone >="))
@@ -436,6 +443,7 @@ def test_a_block_that_is_only_begun_takes_a_line(files: Files, rock: str) -> Non
     assert all("solid_density" not in message for message in messages(files.look()))
 
 
+@pytest.mark.slow
 def test_no_fix_breaks_a_file_further() -> None:
     """Over every faulty file of the checker's own tests: a fix that is the only one mends its
     fault, or at least leaves no more faults than there were."""
@@ -459,6 +467,7 @@ def test_no_fix_breaks_a_file_further() -> None:
     assert count > 10
 
 
+@pytest.mark.slow
 def test_every_name_of_the_library_is_found_in_itself() -> None:
     """Each class of the standard library: what its text declares is what the index declares."""
     library = Path(__file__).parents[2] / "stdlib"

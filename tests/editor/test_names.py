@@ -95,6 +95,7 @@ def without(value: object, names: tuple[str, ...]) -> str:
     return text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("words", "inside", "name", "old"),
     [
@@ -136,6 +137,7 @@ def test_a_renamed_plant_is_the_same_plant(
     assert "fresh_name" in files.text(name)
 
 
+@pytest.mark.slow
 def test_renaming_back_gives_the_same_text(files: Files) -> None:
     texts = {name: files.text(name) for name in ("plant", "parts")}
     offset = files.at("crusher cone", "parts", 9)
@@ -176,6 +178,7 @@ def test_nothing_is_renamed_in_a_comment_or_text(files: Files) -> None:
         renamable(files.look(), files.at("Hill, gap", inside=7))
 
 
+@pytest.mark.slow
 def test_the_options_of_a_choice_share_a_name(tmp_path: Path) -> None:
     text = EXAMPLE.read_text(encoding="utf-8")
     block = "  crusher primary: jaws.single_toggle(gape: 1100 mm, width: 1300 mm) { css 125 mm }\n"
@@ -250,6 +253,7 @@ def test_names_are_kept_for_those_who_ask(tmp_path: Path) -> None:
     assert {name.text for name in told.names.uses} >= {"tonnes", "third", "cone", "coarse"}
 
 
+@pytest.mark.slow
 def test_a_thing_is_renamed_where_a_section_states_its_tag(tmp_path: Path) -> None:
     template = "template belt() {\n  in a\n  out b\n  blend meeting\n  a -> meeting -> b\n}\n"
     plant = PLANT.replace("plant ", f"{template}plant ", 1).replace(

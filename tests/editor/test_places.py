@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import get_args
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -16,6 +17,7 @@ TEXTS = st.text(
 UNIT = {"utf-8": ("utf-8", 1), "utf-16": ("utf-16-le", 2), "utf-32": ("utf-32-le", 4)}
 
 
+@pytest.mark.slow
 @given(TEXTS, st.data(), st.sampled_from(get_args(Encoding)))
 def test_a_position_is_the_codecs_count(text: str, data: st.DataObject, encoding: Encoding) -> None:
     source = Source("a.hog", plain(text))

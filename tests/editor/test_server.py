@@ -184,6 +184,7 @@ def test_the_flowsheet_is_given_with_the_lines_of_what_is_drawn(
     assert any("prediction" in note for note in found["notes"])
 
 
+@pytest.mark.slow
 def test_a_client_that_shows_previews_is_told_of_new_results(tmp_path: Path) -> None:
     path = Path(shutil.copy(EXAMPLE, tmp_path.resolve()))
     with Client(tmp_path.resolve(), options={"previews": True}) as client:
@@ -300,6 +301,7 @@ def test_questions_about_nothing_get_empty_answers(client: Client, example: Path
     assert client.ask("textDocument/hover", textDocument=document(example), position=far) is None
 
 
+@pytest.mark.slow
 def test_a_request_that_can_not_be_read_is_answered_and_what_follows_too(tmp_path: Path) -> None:
     """JSON-RPC 2.0, error codes: -32601 no such method, -32602 invalid parameters."""
     with Client(tmp_path.resolve()) as client:
@@ -313,6 +315,7 @@ def test_a_request_that_can_not_be_read_is_answered_and_what_follows_too(tmp_pat
     assert client.errors == ""
 
 
+@pytest.mark.slow
 def test_a_client_that_goes_without_a_word_leaves_no_server_behind(tmp_path: Path) -> None:
     """LSP 3.17, exit: 1 where no shutdown was asked for."""
     with Client(tmp_path.resolve()) as client:
@@ -327,6 +330,7 @@ def test_an_address_is_the_file_it_names(tmp_path: Path, name: str) -> None:
     assert server(rated).desk.path_of(path.as_uri()) == path
 
 
+@pytest.mark.slow
 def test_an_answer_that_fails_is_logged_and_empty(monkeypatch: pytest.MonkeyPatch) -> None:
     made = server(rated)
     logged: list[str] = []

@@ -65,6 +65,7 @@ def _say(shown: Page, message: dict[str, Any]) -> None:
     shown.value(f"window.postMessage({json.dumps(message)}), 0")
 
 
+@pytest.mark.slow
 def test_the_page_asks_for_what_to_show(shown: Page) -> None:
     assert shown.value("posted[0].kind") == "ready"
 
@@ -111,6 +112,7 @@ def test_without_results_the_last_drawing_stays_and_the_reason_is_shown(shown: P
     assert shown.value("document.querySelectorAll('#drawing svg').length") == 1
 
 
+@pytest.mark.slow
 def test_nothing_is_asked_of_the_network_and_no_rule_is_broken(shown: Page) -> None:
     assert all(url.startswith("file:") for url in shown.requests)
     assert shown.faults == []

@@ -176,6 +176,7 @@ def test_a_snippet_is_in_the_layout_of_the_language(title: str) -> None:
     assert laid_out(Source("a.hog", text)) == text
 
 
+@pytest.mark.slow
 def test_every_context_is_a_good_file_but_for_its_snippet() -> None:
     """So that no fault of a snippet is put down to what stands around it, or hidden by it."""
     assert set(_CONTEXTS) == {snippet["prefix"] for snippet in SNIPPETS.values()}

@@ -33,6 +33,7 @@ _WORDS = (
 _NAMES = ("", "hogginGroup", "hogginFact", "hogginLabel", "hogginAccess")
 
 
+@pytest.mark.slow
 @needs_vim
 def test_every_token_of_the_compiler_gets_its_group(tmp_path: Path) -> None:
     files = hog_files("stdlib", "examples", "tests/fixtures/good")

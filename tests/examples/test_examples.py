@@ -33,6 +33,7 @@ def test_an_example_balances_and_meets_its_requirements(name: str) -> None:
     assert sum(p.rate_t_h for p in results.products) == pytest.approx(results.feed_t_h)
 
 
+@pytest.mark.slow
 def test_the_example_of_cases_meets_its_requirements_in_every_case() -> None:
     checked = check_file(EXAMPLES / "seasons.hog")
     assert len(checked.cases) == 4
@@ -44,6 +45,7 @@ def test_the_example_of_cases_meets_its_requirements_in_every_case() -> None:
         assert results.requirements and all(r.met for r in results.requirements)
 
 
+@pytest.mark.slow
 def test_the_main_example_is_the_plant_it_claims_to_be() -> None:
     checked = check_file(EXAMPLES / "quarry.hog")
     assert checked.plant is not None

@@ -16,6 +16,8 @@ from hoggin.commands.shells import SHELLS
 from hoggin.diagnostics.codes import CODES
 from tests.first_hour.terminal import Terminal
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[2]
 GRAVEL, SEASONS = "examples/gravel.hog", "examples/seasons.hog"
 BARE = {  # how to start a shell that reads nothing of the user's

@@ -29,6 +29,7 @@ def test_every_plant_of_the_folder_is_in_the_book() -> None:
     assert len(ORDER) >= 10
 
 
+@pytest.mark.slow
 def test_page_and_pictures_are_todays() -> None:
     how = "run: python -m tests.cookbook_page"
     assert PAGE.read_text(encoding="utf-8") == cookbook_page.page(), how

@@ -37,6 +37,7 @@ def words_of_lark() -> set[str]:
     return {word for word in plain if word.isalpha()} | grouped
 
 
+@pytest.mark.slow
 def test_every_keyword_of_the_grammar_is_explained() -> None:
     assert set(keywords(GRAMMAR)) == words_of_lark()
     for word in words_of_lark():

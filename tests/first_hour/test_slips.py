@@ -137,6 +137,7 @@ def _with_proposal(text: str, found: Diagnostic) -> str:
     return text[:start] + proposed[1] + text[found.span.end :]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("right", "wrong"), _MENDED)
 def test_one_slip_gets_one_message_and_its_proposal_mends_it(right: str, wrong: str) -> None:
     text = _slipped(right, wrong)

@@ -19,6 +19,8 @@ from hoggin.syntax.layout import laid_out
 from tests.cookbook_page import TUTORIAL_PICTURE, tutorial_picture
 from tests.docs import tutorial
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[2]
 PAGE = tutorial.PAGE.read_text(encoding="utf-8")
 NUMBERS = range(1, 7)

@@ -33,6 +33,8 @@ from tests.fit.synthetic import (
 )
 from tests.models.test_breakage import whiten_by_scipy
 
+pytestmark = pytest.mark.slow
+
 CLASS = "std.cones.high_speed"
 
 

@@ -71,6 +71,7 @@ def left_over(folder: Path) -> set[str]:
     return {path.name for path in folder.iterdir()}
 
 
+@pytest.mark.slow
 def test_a_plant_uses_the_fitted_class_and_gives_the_product_that_was_measured(
     data: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -98,6 +99,7 @@ def test_a_plant_uses_the_fitted_class_and_gives_the_product_that_was_measured(
         assert finer == pytest.approx(passing, abs=0.006), size
 
 
+@pytest.mark.slow
 def test_all_else_stays_as_in_the_base_class(data: Path) -> None:
     assert fit(data, "--name", "ours_cone") == 0
     ours = cone(data.parent, "ours_cone(head: 1300 mm)")
@@ -125,6 +127,7 @@ def cone_of_library(folder: Path, chosen: str = CHOSEN) -> Machine:
     return plant.machines[0]
 
 
+@pytest.mark.slow
 def test_what_the_class_says_of_another_speed_and_filling_stays_in_force(data: Path) -> None:
     assert fit(data) == 0
     head = "high_speed_fitted(head: 1300 mm)"
@@ -138,12 +141,14 @@ def test_what_the_class_says_of_another_speed_and_filling_stays_in_force(data: P
     )
 
 
+@pytest.mark.slow
 def test_the_library_stands_in_the_layout_that_saving_it_would_give(data: Path) -> None:
     assert fit(data) == 0
     text = (data.parent / "ours.hog").read_text(encoding="utf-8")
     assert laid_out(Source("ours.hog", text)) == text
 
 
+@pytest.mark.slow
 def test_the_same_data_give_the_same_bytes(data: Path) -> None:
     for name in ("one", "two"):
         (data.parent / name).mkdir()
@@ -153,6 +158,7 @@ def test_the_same_data_give_the_same_bytes(data: Path) -> None:
         assert one == two
 
 
+@pytest.mark.slow
 def test_the_plot_is_well_formed_and_shows_every_measured_point(data: Path) -> None:
     assert fit(data) == 0
     root = ElementTree.parse(data.parent / "ours_residuals.svg").getroot()
@@ -164,6 +170,7 @@ def test_the_plot_is_well_formed_and_shows_every_measured_point(data: Path) -> N
     assert "css 32 mm" in words and "95 % confidence" in words
 
 
+@pytest.mark.slow
 def test_an_existing_file_is_only_replaced_when_told(
     data: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -248,6 +255,7 @@ def test_a_given_setting_that_is_out_of_range_exits_1(
     assert left_over(data.parent) == {"belt_cuts.csv"}
 
 
+@pytest.mark.slow
 def test_without_a_column_the_setting_is_given(data: Path) -> None:
     head, *lines = table(4, settings=(26.0,)).splitlines()
     rows = [",".join(line.split(",")[2:]) for line in (head, *lines)]
@@ -267,6 +275,7 @@ def test_scipy_is_asked_for_where_it_is_missing(
     assert left_over(data.parent) == {"belt_cuts.csv"}
 
 
+@pytest.mark.slow
 def test_a_class_of_the_users_own_with_breakage_from_t10_is_fitted_and_used(data: Path) -> None:
     """Also: coefficients the class left at their default are written beside the others."""
     own = data.parent / "own.hog"
@@ -281,6 +290,7 @@ def test_a_class_of_the_users_own_with_breakage_from_t10_is_fitted_and_used(data
     assert main(["balance", str(data.parent / "plant.hog")]) == 0
 
 
+@pytest.mark.slow
 def test_the_fitted_class_stands_alone_whatever_its_base_leans_on(data: Path) -> None:
     own = data.parent / "own.hog"
     own.write_text(
@@ -292,6 +302,7 @@ def test_the_fitted_class_stands_alone_whatever_its_base_leans_on(data: Path) ->
     assert cone(data.parent, "bench_cone_fitted(head: 1300 mm)", "css 26 mm").models
 
 
+@pytest.mark.slow
 def test_a_coefficient_that_hangs_on_the_geometry_needs_it(
     data: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -308,6 +319,7 @@ def test_a_coefficient_that_hangs_on_the_geometry_needs_it(
     assert large / small == pytest.approx(0.8 / 0.7, rel=1e-9)
 
 
+@pytest.mark.slow
 def test_a_coefficient_of_nothing_at_some_sample_is_held_not_scaled(
     data: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -326,6 +338,7 @@ def test_a_setting_of_nothing_is_refused(data: Path, capsys: pytest.CaptureFixtu
     assert "above 0" in capsys.readouterr().err
 
 
+@pytest.mark.slow
 def test_the_setting_curve_is_fitted_too(data: Path) -> None:
     assert fit(data, "--breakage", "setting_curve", "--free", "passing_css,slope") == 0
     machine = cone(data.parent, chosen=f"{CHOSEN}; model breakage: setting_curve")
@@ -333,6 +346,7 @@ def test_the_setting_curve_is_fitted_too(data: Path) -> None:
     assert breakage(machine)["css"] == 26.0
 
 
+@pytest.mark.slow
 def test_hostile_names_stay_words(data: Path) -> None:
     hostile = data.parent / 'a"}{<b>&\n$(x).csv'
     hostile.write_text(table(4).replace("css 20,20", "<script>\"'&,20"), encoding="utf-8")
@@ -341,6 +355,7 @@ def test_hostile_names_stay_words(data: Path) -> None:
     ElementTree.parse(data.parent / "ours_residuals.svg")
 
 
+@pytest.mark.slow
 @settings(
     max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
@@ -370,6 +385,7 @@ class crusher table_jaw: jaws.single_toggle {
 TO_TABLE = ("--class", "std.jaws.single_toggle", "--set", "gape=700mm", "--set", "width=900mm")
 
 
+@pytest.mark.slow
 def test_a_class_is_fitted_to_the_table_of_another(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -66,6 +66,7 @@ def fitted(text: str, *free: str) -> Calibration:
     return calibrate(base, samples, free_parameters(base, free))
 
 
+@pytest.mark.slow
 def test_the_truth_is_found_where_feeds_differ() -> None:
     found = fitted(table(), *TRUTH)
     assert values(found) == pytest.approx(TRUTH, rel=0.03)
@@ -73,6 +74,7 @@ def test_the_truth_is_found_where_feeds_differ() -> None:
     assert found.deviation < 2e-3 < found.before
 
 
+@pytest.mark.slow
 def test_holding_the_feeds_effect_leaves_more_unexplained() -> None:
     held = fitted(table(), "k1", "k2")
     assert held.deviation > 2.0 * fitted(table(), *TRUTH).deviation
@@ -98,6 +100,7 @@ def test_a_class_without_a_usual_feed_is_refused(tmp_path: Path) -> None:
         free_parameters(base_of(samples, f"{file}:own"), ["k2_feed"])
 
 
+@pytest.mark.slow
 def test_the_library_written_follows_the_feed(tmp_path: Path) -> None:
     data, library = tmp_path / "cuts.csv", tmp_path / "ours.hog"
     data.write_text(table())
@@ -126,6 +129,7 @@ def test_the_library_written_follows_the_feed(tmp_path: Path) -> None:
     assert known["usual_f80"] == pytest.approx(USUAL * 20.0)
 
 
+@pytest.mark.slow
 def test_t10_is_fitted_to_the_feed_as_well() -> None:
     """Truth: t10 falls by 1 % of all mass for a feed of twice the usual F80."""
     lines = [HEADING]

@@ -144,6 +144,7 @@ _cells = st.sampled_from(
 )  # fmt: skip
 
 
+@pytest.mark.slow
 @settings(max_examples=300, deadline=None)
 @given(
     rows=st.lists(st.lists(_cells, max_size=6), max_size=8),
@@ -159,6 +160,7 @@ def test_any_table_is_read_or_told_of(rows: list[list[str]], delimiter: str, hea
     render_all(diagnostics)
 
 
+@pytest.mark.slow
 @settings(max_examples=300, deadline=None)
 @given(st.text(max_size=200))
 def test_any_text_is_read_or_told_of(text: str) -> None:

@@ -19,6 +19,7 @@ _SEEDS = range(50)
 _THOROUGH = 10  # every tenth with all documents and studies
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", _SEEDS)
 def test_no_command_fails_a_plant(seed: int, tmp_path: Path) -> None:
     found = trial(plant(seed), tmp_path, thorough=seed % _THOROUGH == 0)

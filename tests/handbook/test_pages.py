@@ -34,10 +34,12 @@ def test_a_page_is_listed_by_its_own_title(name: str) -> None:
         assert first[1] == page.title
 
 
+@pytest.mark.slow
 def test_the_pages_keep_to_what_the_site_must_keep_to() -> None:
     assert faults(rendered(BOOK)) == []
 
 
+@pytest.mark.slow
 def test_the_same_pages_have_the_same_bytes() -> None:
     assert rendered(handbook()) == rendered(handbook())
 
@@ -89,6 +91,7 @@ def test_an_anchor_is_the_one_that_links_name(heading: str, expected: str) -> No
     assert anchor(heading) == expected
 
 
+@pytest.mark.slow
 def test_the_page_of_documents_has_every_file_that_is_issued() -> None:
     results = balanced(check_file(ROOT / "examples" / "quarry.hog"))
     assert results is not None
@@ -108,6 +111,7 @@ def test_docs_lists_the_pages_within_80_columns(capsys: pytest.CaptureFixture[st
     assert sum(line.startswith("  tutorial ") for line in lines) == 1
 
 
+@pytest.mark.slow
 def test_docs_opens_a_page_that_is_there_with_its_pictures(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -272,6 +272,7 @@ CELLS = st.one_of(
 )
 
 
+@pytest.mark.slow
 @settings(max_examples=60, deadline=None)
 @given(st.lists(st.lists(CELLS, min_size=1, max_size=6), min_size=1, max_size=10))
 def test_any_cells_give_gradings_or_faults(rows: list[list[Value]]) -> None:
@@ -280,6 +281,7 @@ def test_any_cells_give_gradings_or_faults(rows: list[list[Value]]) -> None:
     assert "\x1b" not in reading.report()
 
 
+@pytest.mark.slow
 @settings(max_examples=50, deadline=None)
 @given(st.data())
 def test_a_good_sheet_with_one_cell_spoilt_gives_gradings_or_faults(data: st.DataObject) -> None:

@@ -18,6 +18,8 @@ from hoggin.intake.opening import open_sheet
 from hoggin.intake.reading import Reading
 from tests.intake.making import Value, write_csv, write_xlsx
 
+pytestmark = pytest.mark.slow
+
 SIZES = [63.0, 31.5, 16.0, 8.0, 4.0, 2.0, 1.0, 0.5, 0.25, 0.125, 0.063]
 HEADS = {
     "passing": "Passing (%)",

@@ -129,6 +129,7 @@ def test_csv_of_any_office(encoding: str, end: str) -> None:
     assert dict(found[0].points) == TRUTH
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(shutil.which("soffice") is None, reason="no office program here")
 def test_a_workbook_that_an_office_program_saved(tmp_path: Path) -> None:
     write_csv(tmp_path / "lab.csv", [*ROWS, ["Pan", "=0+0"]])
@@ -159,6 +160,7 @@ def packed(path: Path, parts: dict[str, bytes]) -> Path:
     return path
 
 
+@pytest.mark.slow
 def test_a_zip_bomb_is_refused_unread(tmp_path: Path) -> None:
     bomb = packed(tmp_path / "bomb.xlsx", {"xl/media/image1.png": b"\0" * 60_000_000})
     assert bomb.stat().st_size < 100_000

@@ -35,6 +35,7 @@ def margin_by_scipy(passing: np.ndarray, low: np.ndarray, high: np.ndarray) -> f
     return -float(found.fun or 0.0)
 
 
+@pytest.mark.slow
 @settings(max_examples=300, deadline=None)
 @given(
     seed=st.integers(0, 2**32 - 1),

@@ -254,6 +254,7 @@ def assert_conserves(operator: np.ndarray) -> None:
 sizes = st.floats(0.01, 3000.0)
 
 
+@pytest.mark.slow
 @settings(max_examples=150, deadline=None)
 @given(
     edges=grids(),
@@ -290,6 +291,7 @@ def test_whiten_operator_conserves_mass_and_never_grows_a_particle(
     )
 
 
+@pytest.mark.slow
 @settings(max_examples=150, deadline=None)
 @given(
     edges=grids(),
@@ -308,6 +310,7 @@ def test_setting_curve_conserves_mass_and_never_grows_a_particle(
     )
 
 
+@pytest.mark.slow
 @settings(max_examples=150, deadline=None)
 @given(
     edges=grids(),

@@ -67,6 +67,7 @@ def test_coefficients_have_a_unit_of_the_language_and_a_default_in_range(
             assert coefficient.low <= coefficient.default <= coefficient.high
 
 
+@pytest.mark.slow
 def test_reading_the_catalog_does_not_import_numpy() -> None:
     code = "import sys, hoggin.models.catalog; sys.exit('numpy' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

@@ -68,6 +68,7 @@ def test_an_operator_without_f80_is_that_of_the_class() -> None:
     assert plain.tobytes() == silent.tobytes() == usual.tobytes()
 
 
+@pytest.mark.slow
 @given(f80=st.floats(1.0, 400.0), share=st.floats(0.0, 1.0))
 def test_columns_sum_to_one_whatever_the_feed(f80: float, share: float) -> None:
     operator = t10_operator(

@@ -21,6 +21,7 @@ SIZES = np.array([900.0, 600.0, 300.0, 100.0, 20.0, 5.0])  # a scenario of our o
 PASSING = np.array([1.0, 0.88, 0.61, 0.30, 0.08, 0.03])
 
 
+@pytest.mark.slow
 @settings(max_examples=200, deadline=None)
 @given(
     steps=st.lists(st.floats(0.01, 3.0), min_size=1, max_size=15),
@@ -62,6 +63,7 @@ def test_rock_coarser_than_the_grid_falls_in_the_first_class() -> None:
     assert fractions[0] > 0.7  # 70 % is coarser than 100 mm
 
 
+@pytest.mark.slow
 @settings(max_examples=200, deadline=None)
 @given(st.data())
 def test_class_fractions_are_never_negative_and_add_up(data: st.DataObject) -> None:
@@ -137,6 +139,7 @@ def test_an_empty_stream_has_no_size_and_passes_nothing() -> None:
     assert passing_at(edges, nothing, 20.0) == 0.0
 
 
+@pytest.mark.slow
 @settings(max_examples=200, deadline=None)
 @given(mass=st.lists(st.floats(0.01, 100.0), min_size=5, max_size=5), fraction=st.floats(1e-3, 1.0))
 def test_size_at_undoes_passing_at(mass: list[float], fraction: float) -> None:

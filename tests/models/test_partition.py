@@ -169,6 +169,7 @@ def test_area_at_capacity_is_karras_worked_by_hand() -> None:
     assert area_m2(at_one) == pytest.approx(15.97 * 0.31253, rel=0.004)
 
 
+@pytest.mark.slow
 @settings(max_examples=100, deadline=None)
 @given(efficiency=st.floats(0.4, 0.97), width=st.sampled_from([0.0, 1500.0]))
 def test_a_deck_of_the_area_needed_passes_what_is_wanted(efficiency: float, width: float) -> None:
@@ -288,6 +289,7 @@ def test_fixed_cut_is_a_ratio_of_the_aperture_whatever_the_load() -> None:
 masses = st.lists(st.one_of(st.just(0.0), st.floats(1e-9, 1e4)), min_size=5, max_size=5)
 
 
+@pytest.mark.slow
 @settings(max_examples=300, deadline=None)
 @given(
     feed=masses,

@@ -65,6 +65,7 @@ def fed(edges: Array) -> Array:
     return np.asarray(-np.diff((edges / edges[0]) ** 0.8))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", _OPERATORS)
 def test_a_product_at_the_points_is_that_of_fine_classes(name: str) -> None:
     operator, arguments = _OPERATORS[name]
@@ -89,6 +90,7 @@ def test_at_the_points_mass_is_kept_and_no_particle_grows(name: str) -> None:
     assert np.triu(found, 1).max() == 0.0
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("pieces", [False, True])
 def test_energy_at_the_points_is_that_of_fine_classes(pieces: bool) -> None:
     arguments = {**_T10, **(_PIECES if pieces else {})}

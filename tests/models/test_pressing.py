@@ -163,6 +163,7 @@ def test_some_two_kwh_a_tonne_make_a_fifth_to_a_quarter_under_a_millimetre() -> 
     assert 0.15 < after - before < 0.25
 
 
+@pytest.mark.slow
 @settings(max_examples=40, deadline=None)
 @given(
     diameter=st.floats(400.0, 3000.0),

@@ -77,6 +77,7 @@ def test_more_t10_is_finer_at_every_n_and_less_passes_a_larger_n(fractions: list
     assert (np.diff(less) <= 1e-12).all() and (np.diff(more) <= 1e-12).all()
 
 
+@pytest.mark.slow
 def test_the_matrix_is_the_mean_over_parents_by_quadrature() -> None:
     found = t10_breakage_matrix(EDGES, fraction=0.25)[0]
 
@@ -113,6 +114,7 @@ def test_more_energy_gives_a_finer_product() -> None:
     assert finer[0] < finer[1] < finer[2]
 
 
+@pytest.mark.slow
 @settings(max_examples=150, deadline=None)
 @given(
     ratios=st.lists(st.floats(1.02, 4.0), min_size=1, max_size=30),

@@ -83,6 +83,7 @@ def test_a_feed_finer_than_the_table_leaves_as_fine_as_it_is(css: float) -> None
 gradings = st.lists(st.floats(0.0, 1.0), min_size=len(SIZES) - 1, max_size=len(SIZES) - 1)
 
 
+@pytest.mark.slow
 @settings(max_examples=60, deadline=None)
 @given(shares=gradings, other=gradings, css=st.floats(40.0, 60.0))
 def test_mass_is_kept_and_no_rock_grows_whatever_the_feed_turns_out_to_be(

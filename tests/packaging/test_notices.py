@@ -68,6 +68,7 @@ def test_package_and_extension_are_under_the_licence_at_the_top() -> None:
     assert PROJECT["license"] == extension["license"] == "Apache-2.0"
 
 
+@pytest.mark.slow
 def test_every_package_that_hoggin_needs_is_listed_with_its_licence() -> None:
     listed = {package.name.lower().replace("_", "-"): package for package in notices.packages()}
     needed = [
@@ -81,6 +82,7 @@ def test_every_package_that_hoggin_needs_is_listed_with_its_licence() -> None:
     assert "SIL OPEN FONT LICENSE" in listed["fontpkg-arimo"].text().upper()
 
 
+@pytest.mark.slow
 def test_the_command_prints_the_notices_and_the_packages(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
@@ -90,6 +92,7 @@ def test_the_command_prints_the_notices_and_the_packages(
     assert re.search(r"^fontpkg-arimo +\S+ +OFL-1\.1$", printed, re.MULTILINE)
 
 
+@pytest.mark.slow
 def test_the_command_prints_one_licence_and_corrects_a_name(
     capsys: pytest.CaptureFixture[str],
 ) -> None:

@@ -15,6 +15,8 @@ import pytest
 from hoggin.commands.command_line import command_parser
 from tests.packaging.conftest import run_installed
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[2]
 ALONE = ROOT / ".ci" / "alone"
 LISTS = """

@@ -17,6 +17,8 @@ import pytest
 
 from tests.repository import Repository
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[2]
 NEEDED = ("pyproject.toml", "README.md", "LICENSE", ".gitattributes", ".git_archival.txt")
 

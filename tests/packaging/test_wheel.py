@@ -9,6 +9,8 @@ import zipfile
 from email import message_from_string
 from pathlib import Path
 
+import pytest
+
 import hoggin.build
 from tests.packaging.conftest import build_wheel, run_installed
 
@@ -52,12 +54,14 @@ def test_its_metadata_is_complete(wheel: Path) -> None:
     assert str(said.get_payload()).startswith("# Hoggin")
 
 
+@pytest.mark.slow
 def test_it_is_the_same_build_as_these_sources(installed: Path) -> None:
     """So its workers may serve a study that is run from a clone."""
     run = run_installed(installed, "from hoggin.build import build; print(build())")
     assert run.stdout.strip() == hoggin.build.build()
 
 
+@pytest.mark.slow
 def test_it_issues_a_plant_with_its_own_library(installed: Path, tmp_path: Path) -> None:
     plant = tmp_path / "plant.hog"
     plant.write_text((ROOT / "examples/quarry.hog").read_text(encoding="utf-8"), encoding="utf-8")
@@ -79,5 +83,6 @@ def test_it_issues_a_plant_with_its_own_library(installed: Path, tmp_path: Path)
         assert (own / name).is_file()
 
 
+@pytest.mark.slow
 def test_built_twice_it_has_the_same_bytes(wheel: Path, tmp_path: Path) -> None:
     assert build_wheel(tmp_path).read_bytes() == wheel.read_bytes()

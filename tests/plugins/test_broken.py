@@ -10,6 +10,8 @@ import pytest
 
 from tests.plugins.installing import PLANT, hoggin, lay_out
 
+pytestmark = pytest.mark.slow
+
 _MODEL = """
 import numpy as np
 from hoggin.models.catalog import Coefficient, Model

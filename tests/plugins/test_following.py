@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from tests.plugins.installing import PLANT, hoggin
+
+pytestmark = pytest.mark.slow
 
 
 def test_two_sides_that_change_a_check_and_a_rate_are_merged(sample: Path, tmp_path: Path) -> None:

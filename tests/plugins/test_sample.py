@@ -14,6 +14,8 @@ import pytest
 
 from tests.plugins.installing import PLANT, hoggin
 
+pytestmark = pytest.mark.slow
+
 
 def _results(plant: Path, sample: Path) -> dict[str, Any]:
     done = hoggin("balance", "--show", "json", plant, installed=sample)

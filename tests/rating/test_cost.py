@@ -145,6 +145,7 @@ def test_what_has_no_price_is_named(plant: Results) -> None:
     assert plant.cost.unpriced == ("liners of cone", "screening media of scalp")
 
 
+@pytest.mark.slow
 def test_there_is_no_price_that_the_plant_does_not_state(rate_plant: Rate) -> None:
     bare = PLANT.replace("energy_price 0.15 EUR/kWh; labour_cost 120 EUR/h; ", "")
     for priced in ("liner_price 4 EUR/kg; ", "parts_cost 6 EUR/h; "):

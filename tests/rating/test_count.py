@@ -13,6 +13,8 @@ from hoggin.schema.plant import Plant
 from hoggin.schema.results import MachineResult, Results
 from tests.balance.written_out import written_out
 
+pytestmark = pytest.mark.slow
+
 HEAD = """
 use std.feeders
 use std.conveyors

@@ -55,6 +55,7 @@ def test_each_source_raises_its_factor_times_its_throughput(rate_plant: Rate) ->
     assert crusher.pm25_controlled_kg_h == pytest.approx(200 * 0.00010 / 2)
 
 
+@pytest.mark.slow
 def test_moist_stone_raises_the_controlled_dust_however_it_is_moist(rate_plant: Rate) -> None:
     """AP-42's controlled sources are those of 1.5 % moisture or more, natural or sprayed (looked up
     in Environment Canada's page on the same factors)."""
@@ -96,6 +97,7 @@ def test_a_screen_of_fines_alone_has_no_dust_to_two_and_a_half_micrometres(
     assert found.pm25_controlled_kg_h is None
 
 
+@pytest.mark.slow
 def test_dust_does_not_jump_where_a_deck_is_no_longer_fine(rate_plant: Rate) -> None:
     """One class of the table ends at 5 mm, but no plant raises half the dust for 0.1 mm more."""
     dust = []
@@ -118,6 +120,7 @@ def test_every_stream_that_falls_is_one_transfer(rate_plant: Rate) -> None:
     assert sum(found.pm_kg_h for found in transfers) == pytest.approx(carried * 0.0030 / 2)
 
 
+@pytest.mark.slow
 def test_a_splitter_or_blend_adds_no_transfer(rate_plant: Rate) -> None:
     """A tonne that falls once is counted once, by hand: whatever points are drawn on its way."""
     straight = rate_plant(plant())

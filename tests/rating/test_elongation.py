@@ -25,6 +25,7 @@ CHIPS = (
 CONE = "crusher c: cones.high_speed(head: 900 mm) { duty tertiary; css 12 mm }\n  "
 
 
+@pytest.mark.slow
 def test_a_plant_that_states_it_has_it_judged_and_shown_everywhere(rate_plant: Rate) -> None:
     results = rate_plant(CHIPS)
     missed, met = results.requirements

@@ -149,6 +149,7 @@ def judged(limit: str) -> dict[str, RequirementResult]:
     return {one.text.partition(f" {limit}")[0]: one for one in found.requirements}
 
 
+@pytest.mark.slow
 def test_every_request_is_read_checked_and_judged_with_its_unit() -> None:
     low = judged(">= -1000000000")
     assert low.keys() == requests().keys()
@@ -160,6 +161,7 @@ def test_every_request_is_read_checked_and_judged_with_its_unit() -> None:
             assert ("points" if unit == "%" else unit) in one.margin_text
 
 
+@pytest.mark.slow
 def test_each_result_of_each_kind_has_a_value_somewhere_in_the_plant() -> None:
     """So the test above judges numbers and not only their absence."""
     plant = check_text(_TEXT).plant
@@ -175,6 +177,7 @@ def test_each_result_of_each_kind_has_a_value_somewhere_in_the_plant() -> None:
     assert wanted - known == set()
 
 
+@pytest.mark.slow
 def test_a_limit_beyond_every_result_is_met_by_none() -> None:
     assert not any(one.met for one in judged(">= 1000000000").values())
 

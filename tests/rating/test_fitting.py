@@ -15,6 +15,8 @@ from hoggin.schema.results import Check, Results
 from tests.check.reading import check_text
 from tests.rating.conftest import HEAD
 
+pytestmark = pytest.mark.slow
+
 TEXT = (
     HEAD
     + """

@@ -68,6 +68,7 @@ def test_the_kinetic_energy_by_hand() -> None:
     assert kinetic_kw(177.0, 75.0) == pytest.approx(138.3, abs=0.05)
 
 
+@pytest.mark.slow
 @UNHURRIED
 @given(
     rate=st.floats(5.0, 400.0),
@@ -93,6 +94,7 @@ def test_a_vertical_shaft_draws_about_the_mass_flow_times_its_speed_squared(
     assert 277.0 < drawn < 1.35 * 277.0
 
 
+@pytest.mark.slow
 @UNHURRIED
 @given(
     rate=st.floats(5.0, 600.0),

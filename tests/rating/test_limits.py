@@ -142,6 +142,7 @@ def test_near_size_over_30_per_cent_is_reported(
     assert check.code == code
 
 
+@pytest.mark.slow
 def test_a_bed_is_held_to_its_factor_of_apertures(rate_plant: Rate) -> None:
     """Conservation of mass for the depth: oversize over density, width and the speed of the class,
     0.25 m/s; four apertures at the discharge are common practice, no source."""

@@ -46,6 +46,7 @@ def _check(machine: str, name: str, top_mm: float = 800.0, deck: str = "") -> Ch
     return next(check for check in checks if check.name == name)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("machine", "name", "limit_mm", "code"),
     [

@@ -88,6 +88,7 @@ def test_there_must_be_something_to_mix(results: Results) -> None:
         mix(results, a_band((20.0, 0.3, 0.4)), ["gravel"])
 
 
+@pytest.mark.slow
 def test_a_band_is_found_as_the_file_names_it_or_in_the_library(file: Path) -> None:
     own = find_band("house", file)
     assert own is not None and own.about == "A band of our own"

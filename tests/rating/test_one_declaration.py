@@ -6,6 +6,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from hoggin.commands.reference_language import language_page
 from hoggin.editor.words import BODY
 from hoggin.report.documents import documents
@@ -25,6 +27,7 @@ def test_every_kind_is_a_word_of_the_grammar_and_of_the_editor() -> None:
         assert kind in BODY and kind in kinds()
 
 
+@pytest.mark.slow
 def test_a_new_kind_is_in_schedule_flowsheet_and_reference() -> None:
     from hoggin.balancing import balanced
 

@@ -56,6 +56,7 @@ def feed(tag: str, rock: str, t_h: float, to: str, more: str = "") -> str:
 JOINED = "  first -> sizing\n"
 
 
+@pytest.mark.slow
 def test_two_feeds_of_equal_rock_give_what_one_gives() -> None:
     one = results(plant(feed("pit", "hard", 200.0, "first") + JOINED))
     two = results(
@@ -171,6 +172,7 @@ def test_damp_clay_blinds_decks_that_damp_fines_do_not(clay: str, verdict: str |
     assert all(one.name != "blinding" for one in decks["top"].checks)
 
 
+@pytest.mark.slow
 def test_what_is_assumed_of_blends_and_clay_is_said_where_there_are_any() -> None:
     dry = results(plant(feed("pit", "hard", 150.0, "first") + JOINED)).assumptions
     assert not any("clay" in text.lower() or "blend of feeds" in text for text in dry)

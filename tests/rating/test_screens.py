@@ -107,6 +107,7 @@ def test_a_slot_ratio_is_for_slots_of_a_possible_length() -> None:
     assert found("deck top 25 mm slotted { slot_ratio 0.5 }") == ["E0306"]
 
 
+@pytest.mark.slow
 def test_damp_rock_on_a_fine_dry_deck_is_warned_of(rate_plant: Rate) -> None:
     """Common practice, no source: under 12 mm and above 3 % moisture, screened dry."""
     fine, coarse = "deck top 4 mm", "deck top 16 mm"

@@ -95,6 +95,7 @@ def fed(rate_plant: Rate, load: float, more: str = "") -> Results:
     return rate_plant(plant(cone("high_speed", more), load * capacity))
 
 
+@pytest.mark.slow
 def test_a_chamber_is_under_fed_below_the_load_that_keeps_it_full(rate_plant: Rate) -> None:
     """The class keeps a high-speed chamber full from 75 % of its capacity on, and passes no more
     than all of it."""
@@ -112,6 +113,7 @@ def test_an_under_fed_chamber_says_how_far_it_is_from_full(rate_plant: Rate) -> 
     assert "filling" not in check_named(fed(rate_plant, 0.9).machines[0], "load").text
 
 
+@pytest.mark.slow
 def test_a_plant_at_40_per_cent_load_has_a_coarser_product_than_at_full_load(
     rate_plant: Rate,
 ) -> None:
@@ -127,6 +129,7 @@ def test_a_plant_at_40_per_cent_load_has_a_coarser_product_than_at_full_load(
     assert at_75 == pytest.approx(at_100, abs=1e-9)
 
 
+@pytest.mark.slow
 def test_a_starved_chamber_of_known_energy_spends_less_a_tonne(rate_plant: Rate) -> None:
     """It breaks less: the energy is that of what is broken."""
     energies = []
@@ -186,6 +189,7 @@ def test_feed_that_the_rolls_cannot_nip_is_told(rate_plant: Rate) -> None:
     assert held.verdict == "watch" and held.limit == pytest.approx(60.3, abs=0.05)
 
 
+@pytest.mark.slow
 def test_pieces_that_moving_rolls_may_let_slip_are_told(rate_plant: Rate) -> None:
     """Friction 0.25 at 3 m/s is 0.25 x 4.36 / 19 = 0.0574; 1310 x sqrt(1.00329) - 1290 = 22 mm."""
     rolls = "rolls.smooth_double(diameter: 1290 mm, width: 800 mm) { gap 20 mm }"

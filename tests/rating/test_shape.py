@@ -68,6 +68,7 @@ def test_a_plant_that_states_no_flakiness_is_shown_without(rate_plant: Rate) -> 
     assert [w for w in results.warnings if w.code == "W0515"] == []
 
 
+@pytest.mark.slow
 def test_a_plant_that_states_it_has_it_judged_and_shown(rate_plant: Rate) -> None:
     results = rate_plant(CUT)
     missed, met = results.requirements
@@ -273,6 +274,7 @@ def test_choke_feeding_makes_fewer_flakes_than_starving(check_plant: CheckPlant,
     assert flaky(check_plant, cone % 750) < flaky(check_plant, cone % 2100) - 0.005
 
 
+@pytest.mark.slow
 def test_inter_particle_crushing_makes_fewer_flakes_than_single_particle(
     check_plant: CheckPlant,
 ) -> None:

@@ -224,6 +224,7 @@ def test_a_deck_between_two_pieces_passes_the_smaller_and_keeps_the_larger() -> 
     assert tramp is not None and tramp.iron_mm == 80.0
 
 
+@pytest.mark.slow
 def test_a_jaw_has_no_relief_and_passes_no_more_than_its_open_side() -> None:
     """A toggle plate breaks, and nothing opens: by geometry a piece falls through an opening of
     css + throw. The class's throw is 50.2 mm x 0.8^0.85 = 41.5 mm (see its file)."""

@@ -271,6 +271,7 @@ def test_a_wet_screen_s_partition_counts_no_spray_that_is_not_there(rate_plant: 
         assert check(one, "blinding").text == check(other, "blinding").text
 
 
+@pytest.mark.slow
 def test_a_screen_fed_with_slurry_is_screened_wet_without_sprays(rate_plant: Rate) -> None:
     """The water of its slurry is that of sprays, in the balance and in the area: only the tonne of
     water on a cubic metre differs."""

@@ -82,5 +82,6 @@ def test_water_streams_have_numbers_of_their_own() -> None:
     assert numbers == ["W1", "W2", "W3", "W4", "W5"]
 
 
+@pytest.mark.slow
 def test_a_dry_plant_has_no_water_streams() -> None:
     assert hoggin.load(EXAMPLES / "quarry.hog").balance().document.water_streams == ()

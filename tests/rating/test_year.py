@@ -13,6 +13,8 @@ from hoggin.diagnostics.source import Source
 from hoggin.schema.results import RequirementResult, Results
 from hoggin.world import World
 
+pytestmark = pytest.mark.slow
+
 _FILE = Path(__file__).parents[2] / "examples" / "seasons.hog"
 _WRITTEN_H = 2400 - 600 - 400 - 100 - 300
 HOURS = {"": _WRITTEN_H, "wet": 600, "second_pit": 400, "second_pit_wet": 100, "campaign": 300}

@@ -69,6 +69,7 @@ def test_an_edit_is_the_only_difference_of_the_plants(
     assert {(c.subject, c.what, c.before, c.after) for c in found} == told
 
 
+@pytest.mark.slow
 def test_an_order_that_is_no_longer_met_is_a_limit_that_is_passed() -> None:
     before = Side("a", plant_of(TEXT), rated(TEXT))
     text = edited(("sold 45 t/h", "sold 90 t/h"))

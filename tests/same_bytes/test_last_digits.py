@@ -24,6 +24,8 @@ from hoggin.check.checker import check_file
 from hoggin.commands.main import main
 from hoggin.schema.plant import Plant
 
+pytestmark = pytest.mark.slow
+
 EXAMPLES = Path(__file__).parents[2] / "examples"
 PLANTS = ("quarry", "sand", "seasons")
 

@@ -84,10 +84,12 @@ def test_a_list_of_results_is_found(text: str) -> None:
     assert lists_of_results(text)
 
 
+@pytest.mark.slow
 def test_no_other_module_lists_results() -> None:
     assert {name: found for name, found in listing().items() if name not in ALLOWED} == {}
 
 
+@pytest.mark.slow
 def test_what_is_allowed_is_needed() -> None:
     """An entry that nothing needs any more would hide the next list."""
     assert ALLOWED.keys() - listing().keys() == set()

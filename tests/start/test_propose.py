@@ -13,6 +13,8 @@ from hoggin.start import Proposal, propose, read_answers
 from hoggin.syntax.layout import laid_out
 from hoggin.world import World
 
+pytestmark = pytest.mark.slow
+
 # Rates, largest pieces, rocks and one to five products, each met with the others' ends.
 GRID = (
     ("50 t/h", "60 mm", "granite", "0/4, 4/8, 8/16, 16/32"),

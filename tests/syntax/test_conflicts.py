@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
@@ -42,6 +43,7 @@ def _balanced(draw: st.DrawFn) -> tuple[int, int]:
     return first, draw(st.sampled_from(ends or [first]))
 
 
+@pytest.mark.slow
 @given(run=_balanced(), other=_balanced(), with_base=st.booleans())
 @settings(max_examples=60, deadline=None)
 def test_whatever_the_other_side_says_the_conflict_alone_is_blamed(
@@ -59,6 +61,7 @@ def test_whatever_the_other_side_says_the_conflict_alone_is_blamed(
     assert found.plant is None
 
 
+@pytest.mark.slow
 @given(run=_balanced())
 @settings(max_examples=60, deadline=None)
 def test_what_only_the_other_side_has_is_not_called_unknown(run: tuple[int, int]) -> None:

@@ -64,6 +64,7 @@ def model(name: str, text: str) -> Any:
     return found, None if checked.plant is None else without_places(checked.plant.model_dump())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", TEXTS)
 def test_every_file_of_the_library_and_examples_keeps_its_meaning(name: str) -> None:
     before, after = TEXTS[name], layout(TEXTS[name])
@@ -107,6 +108,7 @@ def _parts(body: str) -> list[str]:
     return found
 
 
+@pytest.mark.slow
 @settings(max_examples=60, deadline=None)
 @given(st.integers(0, 2**32), st.sampled_from([n for n in TEXTS if n.startswith("examples/")]))
 def test_however_it_was_spaced_the_meaning_stays_and_the_layout_settles(
@@ -120,6 +122,7 @@ def test_however_it_was_spaced_the_meaning_stays_and_the_layout_settles(
     assert model(name, after) == model(name, TEXTS[name])
 
 
+@pytest.mark.slow
 @settings(max_examples=40, deadline=None)
 @given(st.integers(0, 2**32))
 def test_white_space_within_lines_makes_no_other_layout(seed: int) -> None:

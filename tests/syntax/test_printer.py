@@ -41,6 +41,7 @@ def test_most_files_of_the_project_can_be_read() -> None:
     assert all(name in READABLE for name in TEXTS if not name.startswith("tests/"))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", READABLE)
 def test_a_file_printed_reads_as_the_same_tree_and_stands_in_the_layout(name: str) -> None:
     statements = READABLE[name].statements
@@ -191,6 +192,7 @@ def _blocks(
 STATEMENTS = st.recursive(st.lists(PLAIN, max_size=4).map(tuple), _blocks, max_leaves=5)
 
 
+@pytest.mark.slow
 @settings(max_examples=200, deadline=None)
 @given(STATEMENTS)
 def test_any_tree_printed_reads_as_the_same_tree(statements: tuple[tree.Statement, ...]) -> None:

@@ -67,6 +67,7 @@ def _nodes(value: Any) -> Iterator[tree.Node]:
             yield from _nodes(getattr(value, field.name))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("file", _PLAIN, ids=lambda file: file.stem)
 def test_nodes_and_their_spans_are_those_of_lark(file: Path, lark: Lark) -> None:
     text = file.read_text(encoding="utf-8")

@@ -40,6 +40,7 @@ def test_nothing_differs_from_itself_or_by_what_other_size_classes_make(small: R
     assert changes(None, small) == {}
 
 
+@pytest.mark.slow
 def test_a_setting_is_told_as_it_is_written(plant: Path) -> None:
     before = read_plant(plant)[0].results
     edited(plant, "css     40 mm", "css     41 mm")
@@ -47,6 +48,7 @@ def test_a_setting_is_told_as_it_is_written(plant: Path) -> None:
     assert changes(before, after)["secondary"][0] == "css 41 mm, before 40 mm"
 
 
+@pytest.mark.slow
 def test_what_came_is_new_and_what_went_is_counted(plant: Path) -> None:
     before = read_plant(plant)[0].results
     edited(plant, "drain", "ballast")
@@ -74,6 +76,7 @@ def test_the_good_reading_before_the_last_is_kept_through_errors(small: Results)
     assert state.good is second and state.before is first
 
 
+@pytest.mark.slow
 def test_a_changed_setting_is_drawn_in_the_layout_that_is_known(
     plant: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

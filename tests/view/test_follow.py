@@ -5,6 +5,8 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+import pytest
+
 from hoggin.commands.viewing import read_plant
 from hoggin.view.follow import Mark, mark, marks, same_text
 
@@ -66,6 +68,7 @@ def test_own_libraries_are_followed_and_those_not_there_yet(plant: Path) -> None
     assert asked[plant.parent / "later.hog"] == Mark()
 
 
+@pytest.mark.slow
 def test_a_link_is_followed_to_where_it_leads_and_to_where_it_stands(
     plant: Path, tmp_path: Path
 ) -> None:

@@ -22,6 +22,8 @@ from tests.view.contrast import EDGE, TEXT, contrast, rgb
 from tests.view.probes import DETAILS, DRAWN, FOCUSED, LOOK, OPEN, READY, STATUS, gone_to, item
 from tests.view.test_live import edited
 
+pytestmark = pytest.mark.slow
+
 
 def test_a_click_on_a_machine_shows_its_grading_load_and_source_line(
     shown: Page, plant: Path

@@ -56,6 +56,7 @@ def capacity(results: Results | None, tag: str) -> float:
     return found
 
 
+@pytest.mark.slow
 def test_a_save_is_read_and_a_wider_setting_passes_more(plant: Path) -> None:
     """A wider closed side setting gives a crusher more capacity (common practice, no source)."""
     with following(Live(lambda: read_plant(plant))) as live:
@@ -66,6 +67,7 @@ def test_a_save_is_read_and_a_wider_setting_passes_more(plant: Path) -> None:
         assert capacity(after.last.results, "secondary") > capacity(before, "secondary")
 
 
+@pytest.mark.slow
 def test_errors_keep_the_last_good_reading_and_a_mend_brings_the_new(plant: Path) -> None:
     with following(Live(lambda: read_plant(plant))) as live:
         good = live.state.good
@@ -78,6 +80,7 @@ def test_errors_keep_the_last_good_reading_and_a_mend_brings_the_new(plant: Path
         assert not mended.stale and mended.good is mended.last
 
 
+@pytest.mark.slow
 def test_a_library_of_ones_own_is_followed(plant: Path) -> None:
     library = plant.parent / "ours.hog"
     library.write_text("let setting = 40 mm\n")
@@ -91,6 +94,7 @@ def test_a_library_of_ones_own_is_followed(plant: Path) -> None:
         assert capacity(after.last.results, "secondary") > before
 
 
+@pytest.mark.slow
 def test_a_file_replaced_as_editors_do_it_is_one_change(plant: Path) -> None:
     with following(Live(lambda: read_plant(plant))) as live:
         text = plant.read_text().replace("css     40 mm", "css     42 mm")
@@ -102,6 +106,7 @@ def test_a_file_replaced_as_editors_do_it_is_one_change(plant: Path) -> None:
         assert live.state.number == 2 and not live.state.stale
 
 
+@pytest.mark.slow
 def test_a_file_that_stays_away_is_told(plant: Path) -> None:
     with following(Live(lambda: read_plant(plant))) as live:
         plant.unlink()
@@ -109,6 +114,7 @@ def test_a_file_that_stays_away_is_told(plant: Path) -> None:
         assert gone.stale and "there is no such file" in gone.last.said
 
 
+@pytest.mark.slow
 def test_a_save_of_the_same_text_is_no_new_reading(plant: Path) -> None:
     with following(Live(lambda: read_plant(plant))) as live:
         plant.write_text(plant.read_text())
@@ -166,6 +172,7 @@ def _failing(monkeypatch: pytest.MonkeyPatch, of: str, fault: OSError) -> None:
     monkeypatch.setattr(os, "stat", stat)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("of", "fault", "said"),
     [
@@ -191,6 +198,7 @@ def test_a_file_system_that_fails_is_told_and_what_follows_is_read(
         assert mended.last.results is not None and not mended.stale
 
 
+@pytest.mark.slow
 def test_a_file_that_could_not_be_read_for_a_moment_is_read_again(
     plant: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -16,6 +16,8 @@ from tests.view.conftest import serving, shows
 from tests.view.contrast import TEXT, contrast, rgb
 from tests.view.probes import OPEN, item
 
+pytestmark = pytest.mark.slow
+
 A3_LANDSCAPE_PT = (1190.55, 841.89)  # ISO 216: 420 mm by 297 mm
 
 

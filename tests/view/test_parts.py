@@ -85,6 +85,7 @@ def buttons(root: ElementTree.Element) -> list[ElementTree.Element]:
     return [group for group in root.iter(f"{SVG}g") if group.get("role") == "button"]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["quarry.hog", "cookbook/washed_gravel.hog"])
 def test_every_feed_machine_product_and_stream_is_one_button_of_the_drawing(name: str) -> None:
     results = read(name)
@@ -95,6 +96,7 @@ def test_every_feed_machine_product_and_stream_is_one_button_of_the_drawing(name
     assert all(one.find(f"{SVG}rect[@class='hit']") is not None for one in buttons(root))
 
 
+@pytest.mark.slow
 def test_a_plant_of_several_sheets_has_every_item_on_one_and_its_streams_where_they_run(
     large: Results,
 ) -> None:
@@ -108,6 +110,7 @@ def test_a_plant_of_several_sheets_has_every_item_on_one_and_its_streams_where_t
         assert item.kind != "stream" or set(of_it) == ends
 
 
+@pytest.mark.slow
 def test_a_connector_leads_to_the_sheet_on_which_its_stream_goes_on(large: Results) -> None:
     found = drawn(large)
     ways = [
@@ -145,6 +148,7 @@ def test_the_line_of_a_stream_is_the_streams(quarry: Results) -> None:
         assert all(g.find(f"{SVG}path[@class='grip']") is not None for g in pieces)
 
 
+@pytest.mark.slow
 def test_a_rate_stands_beside_the_number_of_a_stream_and_over_nothing_else() -> None:
     """What is read off the SVG: the number of each stream, and the t/h that the results have."""
     results = read("sand.hog")
@@ -204,6 +208,7 @@ def test_details_of_a_machine_tell_load_power_settings_checks_and_cautions(
     assert read.keys == joined
 
 
+@pytest.mark.slow
 def test_details_of_equal_machines_tell_once_how_many_there_are() -> None:
     results = read_plant(EXAMPLES / "twins.hog")[0].results
     assert results is not None
@@ -224,6 +229,7 @@ def test_details_of_a_stream_tell_its_grading_sieve_by_sieve(quarry: Results) ->
     assert Read(text).keys == {"secondary", "sizing"}
 
 
+@pytest.mark.slow
 def test_details_of_a_stream_tell_the_number_it_has_in_the_mass_balance(quarry: Results) -> None:
     for number, stream in enumerate(quarry.streams, start=1):
         assert f"no.{number}rate (t/h)" in Read(details(quarry, stream.name, {}) or "").text
@@ -236,6 +242,7 @@ def test_details_of_a_product_tell_its_specification(quarry: Results) -> None:
     assert product.bands[0].name in read.text
 
 
+@pytest.mark.slow
 def test_there_are_details_of_everything_and_of_nothing_else(quarry: Results) -> None:
     assert all(details(quarry, key, {}) for key in all_keys(quarry))
     assert details(quarry, "nobody", {}) is None
@@ -274,6 +281,7 @@ def test_tables_hold_every_stream_and_machine_and_lead_to_them(quarry: Results) 
     assert {p.tag for p in quarry.products} <= read.keys
 
 
+@pytest.mark.slow
 def test_a_word_that_names_no_item_where_it_stands_leads_to_none() -> None:
     """The example's `tertiary` has a tertiary duty: its tag leads to it, its duty does not."""
     reading, _ = read_plant(EXAMPLES / "quarry.hog")
@@ -334,6 +342,7 @@ def test_letters_that_hide_or_turn_others_about_are_shown_as_squares(small: Resu
     assert "\u202e" not in text and text.count("x□goh.hog:1") == 2
 
 
+@pytest.mark.slow
 def test_no_text_of_a_plant_becomes_an_element_or_a_script(hostile: Results) -> None:
     page = [verdicts(state(hostile, "<img src=x>")), tables(Reading(hostile))]
     page += [details(hostile, key, {}) or "" for key in all_keys(hostile)]

@@ -13,6 +13,8 @@ from tests.view.browser import Page
 from tests.view.conftest import serving, shows
 from tests.view.probes import DETAILS, LOOK, OPEN, item, turned
 
+pytestmark = pytest.mark.slow
+
 SHEET = "document.getElementById('flowsheet-heading').scrollIntoView()"
 
 

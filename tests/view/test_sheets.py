@@ -18,6 +18,8 @@ from tests.view.contrast import EDGE, TEXT, contrast, rgb
 from tests.view.probes import DETAILS, DRAWN, FOCUSED, LOOK, OPEN, STATUS, gone_to, item, turned
 from tests.view.test_live import edited
 
+pytestmark = pytest.mark.slow
+
 SHOWN = "document.querySelector('#drawing svg:not([hidden])')"
 SHEET = "Number(document.getElementById('sheet').value)"
 

@@ -92,6 +92,7 @@ def test_what_lies_beyond_an_axis_stays_in_the_frame() -> None:
 curves = st.lists(st.lists(st.floats(2.0, 98.0), min_size=4, max_size=4), min_size=1, max_size=6)
 
 
+@pytest.mark.slow
 @settings(max_examples=60, deadline=None)
 @given(curves, st.floats(5.0, 95.0))
 def test_words_in_a_panel_keep_clear_of_lines_and_of_one_another(
@@ -121,6 +122,7 @@ def _crosses(it: Box, a: tuple[float, float], b: tuple[float, float]) -> bool:
     return any(it[0] < x < it[2] and it[1] < y < it[3] for x, y in places)
 
 
+@pytest.mark.slow
 def test_a_badge_stands_even_where_nothing_is_clear() -> None:
     same = ((0.0, 50.0), (10.0, 50.0))
     lines = [Series(same, tag=str(n), badge=True) for n in range(1, 9)]
@@ -153,6 +155,7 @@ def test_a_number_and_its_unit_stay_on_one_line() -> None:
     assert not [line for line in lines if re.search(r"makes 1200$", line)]
 
 
+@pytest.mark.slow
 @given(st.text(max_size=40))
 def test_any_text_is_escaped(text: str) -> None:
     nasty = f'</text><script>&"{text}'

@@ -63,6 +63,7 @@ def test_pdf_has_a_page_for_each_sheet_at_its_size(
     assert sizes == [pytest.approx(size, abs=0.01) for size in wanted]
 
 
+@pytest.mark.slow
 def test_pdf_has_every_word_of_the_sheets_as_text(
     drawn: Drawing, pages: list[pypdf.PageObject]
 ) -> None:
@@ -73,6 +74,7 @@ def test_pdf_has_every_word_of_the_sheets_as_text(
                 assert re.sub(r"\s", "", words.text) in text
 
 
+@pytest.mark.slow
 def test_pdf_is_vector_and_holds_its_fonts(pages: list[pypdf.PageObject]) -> None:
     for page in pages:
         assert not page.images
@@ -135,6 +137,7 @@ def test_svg_has_the_symbols_it_uses_and_its_colours_in_one_style(drawn: Drawing
 # --- DXF
 
 
+@pytest.mark.slow
 def test_dxf_is_clean_under_an_independent_auditor(document: Document) -> None:
     auditor = document.audit()
     assert not auditor.errors
@@ -216,6 +219,7 @@ def everything(drawn: Drawing) -> str:
     return hashlib.sha256(b"".join(parts)).hexdigest()
 
 
+@pytest.mark.slow
 def test_the_same_drawing_gives_the_same_bytes(drawn: Drawing) -> None:
     assert everything(drawn) == everything(drawn)
 
@@ -229,6 +233,7 @@ print(everything(drawing(results, [hand_set(results)])))
 """
 
 
+@pytest.mark.slow
 def test_another_process_gives_the_same_bytes() -> None:
     def run(seed: str) -> str:
         root = Path(__file__).parents[3]

@@ -53,6 +53,7 @@ def numbers(drawn: Drawing, sheet: int, layer: str) -> set[str]:
     return {number for one in streams for number in one.partition(" + ")[0].split(", ")}
 
 
+@pytest.mark.slow
 def test_every_stream_is_drawn_and_in_a_table(results: Results, drawn: Drawing) -> None:
     places = range(len(drawn.sheets))
     on_lines = set().union(*(numbers(drawn, place, "number") for place in places))
@@ -62,6 +63,7 @@ def test_every_stream_is_drawn_and_in_a_table(results: Results, drawn: Drawing) 
     assert in_tables == on_lines
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", PLANTS)
 def test_tables_of_an_example_are_beside_its_diagram_on_a3(name: str) -> None:
     results = hoggin.load(EXAMPLES / f"{name}.hog").balance().document
@@ -100,6 +102,7 @@ def test_what_asks_for_attention_is_said_in_words(
     assert set(said) <= {"WATCH", "OVER LIMIT", "VOID"}
 
 
+@pytest.mark.slow
 def test_a_plant_that_names_sheets_is_drawn_on_them() -> None:
     whole = plant("quarry")
     machines = tuple(

@@ -19,6 +19,8 @@ from tests.generator.drawing import MAIN, write
 from tests.report.drawing.plants import plant_graph, twin_sections
 from tests.report.drawing.reading import faults
 
+pytestmark = pytest.mark.slow
+
 _EXAMPLES = sorted(
     path
     for folder in ("examples", "examples/cookbook")

@@ -40,6 +40,8 @@ from tests.report.drawing.revised_quarry import (
 )
 from tests.revise.compare.test_nothing_is_forgotten import edited
 
+pytestmark = pytest.mark.slow
+
 
 @cache
 def example(name: str) -> Results:

@@ -163,12 +163,14 @@ def test_a_stream_says_from_where_to_where(results: Results) -> None:
             assert row[1] == outlet_of(stream)
 
 
+@pytest.mark.slow
 def test_no_date_is_on_a_sheet_that_the_plant_does_not_state() -> None:
     results = documented(plant("quarry")).model_copy(update={"plant": None})
     [sheet, *_] = drawing(results, [hand_set(results)]).sheets
     assert not [words for words in words_of(sheet) if "202" in words.text]
 
 
+@pytest.mark.slow
 def test_the_revision_that_is_issued_gives_the_date_and_who_made_it() -> None:
     results = plant("quarry")
     [sheet, *_] = drawing(results, [hand_set(results)]).sheets
@@ -183,6 +185,7 @@ def test_sheets_are_numbered_and_their_count_is_stated(drawn: Drawing) -> None:
         assert f"{n} of {len(drawn.sheets)}" in [words.text for words in words_of(sheet)]
 
 
+@pytest.mark.slow
 def test_tables_without_room_are_on_further_sheets_whole() -> None:
     results = plant("quarry")
     diagram = hand_set(results, height=48.0)
@@ -193,6 +196,7 @@ def test_tables_without_room_are_on_further_sheets_whole() -> None:
     assert all(stream.number in listed for stream in results.streams)
 
 
+@pytest.mark.slow
 def test_a_diagram_that_is_too_large_is_on_the_next_larger_paper() -> None:
     results = plant("quarry")
     diagram = hand_set(results, height=75.0)
@@ -200,6 +204,7 @@ def test_a_diagram_that_is_too_large_is_on_the_next_larger_paper() -> None:
     assert (first.paper, first.width, first.height) == ("A2", 594.0, 420.0)
 
 
+@pytest.mark.slow
 def test_a_diagram_that_no_paper_holds_is_reduced_to_the_largest() -> None:
     results = plant("quarry")
     [sheet] = planned(results, [hand_set(results, height=500.0)], "A3")
@@ -209,6 +214,7 @@ def test_a_diagram_that_no_paper_holds_is_reduced_to_the_largest() -> None:
     assert {block.name for block, _ in sheet.placing} >= {"Streams", "Equipment", "legend"}
 
 
+@pytest.mark.slow
 def test_an_unknown_paper_is_reported() -> None:
     with pytest.raises(HogginError, match="B5 is not a paper of a drawing"):
         drawing(plant("quarry"), [], "B5")

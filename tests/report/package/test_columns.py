@@ -30,6 +30,7 @@ def test_a_table_that_fits_is_set_in_the_largest_text() -> None:
     assert run.size_pt == SIZES_PT[0]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("count", [30, 60, 200, 500])
 def test_a_table_too_wide_is_set_in_runs_each_led_by_the_keys(count: int) -> None:
     runs = laid(_sieves(count), ROOM_PT)
@@ -41,6 +42,7 @@ def test_a_table_too_wide_is_set_in_runs_each_led_by_the_keys(count: int) -> Non
         assert {len(row) for row in run.rows} == {len(run.headings)}
 
 
+@pytest.mark.slow
 @given(st.lists(st.lists(st.text(max_size=200), min_size=3, max_size=3), min_size=1, max_size=5))
 def test_any_text_is_kept_and_no_column_is_wider_than_the_sheet(rows: list[list[str]]) -> None:
     columns = tuple(Column(f"column {n}", width=30) for n in range(3))

@@ -35,6 +35,7 @@ def table_of(sections: Iterable[Section], heading: str) -> Table:
     return found
 
 
+@pytest.mark.slow
 def test_a_product_makes_its_rate_times_the_hours_of_the_year(example: Results) -> None:
     """450 t/h for 2200 h a year, all of it running."""
     table = front.products(example)
@@ -128,6 +129,7 @@ def test_a_coefficient_that_classes_share_has_one_row_with_its_source(example: R
     assert all(column(table, "source"))
 
 
+@pytest.mark.slow
 def test_a_plant_without_a_near_limit_says_so_once_and_its_cautions_once(made: Report) -> None:
     attention = next(one for one in made.front if one.heading.startswith("Over a limit"))
     assert attention.notes == ("Nothing: 65 limits are checked, none is near.",)

@@ -16,6 +16,8 @@ from hoggin.schema.results import Results
 
 from .conftest import SAMPLES
 
+pytestmark = pytest.mark.slow
+
 # Elements without an end tag: HTML Living Standard, 13.1.2, "void elements" (from memory).
 VOID = {"meta", "link", "br", "img", "input", "hr"}
 LOADS = {"src", "srcset", "action", "data", "poster", "background", "xlink:href"}

@@ -9,6 +9,8 @@ import pytest
 
 from tests.view.browser import Page, chromium, page
 
+pytestmark = pytest.mark.slow
+
 LEAST_PX = 6.0  # height of letters on a drawing; less can't be read (our own choice)
 NARROW, LAPTOP, DESKTOP = (420, 800), (1100, 700), (1400, 900)
 SMALLEST = """Math.min(...[...document.querySelectorAll("svg text")].map((text) => {

@@ -21,6 +21,8 @@ from .conftest import EXAMPLE
 from .evaluator import Evaluator
 from .paper import read
 
+pytestmark = pytest.mark.slow
+
 SCRIPT = """
 import hashlib
 from pathlib import Path

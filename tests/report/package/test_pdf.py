@@ -18,6 +18,8 @@ from hoggin.schema.results import Results
 from .conftest import SAMPLES
 from .paper import Paper, Sheet, read, squeezed
 
+pytestmark = pytest.mark.slow
+
 A3 = (420.0, 297.0)  # mm, landscape: ISO 216
 A4, A4_WIDE = (210.0, 297.0), (297.0, 210.0)
 SMALLEST_PT = 6.0

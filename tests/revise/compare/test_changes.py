@@ -42,6 +42,7 @@ def edited(old: str, new: str) -> str:
     return QUARRY.replace(old, new)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("old", "new", "expected"),
     [
@@ -139,6 +140,7 @@ def test_another_name_for_an_import_is_no_difference() -> None:
     assert found(QUARRY, after) == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["secondary", "tertiary_bin", "sorting", "order_book", "chips"])
 def test_a_renamed_thing_is_recognised(name: str) -> None:
     words = QUARRY.replace(f"{name}.", "renamed.").replace(f" {name} ", " renamed ")
@@ -148,6 +150,7 @@ def test_a_renamed_thing_is_recognised(name: str) -> None:
     assert [(c.kind, c.before, c.after) for c in changes] == [("renamed", name, "renamed")]
 
 
+@pytest.mark.slow
 def test_all_machines_renamed_at_once_are_recognised() -> None:
     after = QUARRY
     for machine in plant_of(QUARRY).machines:
@@ -177,6 +180,7 @@ def test_another_class_in_the_same_place_is_another_machine() -> None:
     assert ("removed", "crusher secondary") in kinds
 
 
+@pytest.mark.slow
 def test_a_class_of_an_own_library_shows_its_changed_coefficient(tmp_path: Path) -> None:
     (tmp_path / "plant.hog").write_text(
         QUARRY.replace("use std.jaws", 'use std.jaws\nuse "mine.hog" as mine').replace(
@@ -197,6 +201,7 @@ def test_a_class_of_an_own_library_shows_its_changed_coefficient(tmp_path: Path)
     assert changes[0].before is not None and changes[0].before.startswith("40 mm")
 
 
+@pytest.mark.slow
 def test_200_generated_revisions_show_just_the_edits_made() -> None:
     history = generated_history(QUARRY, 200, Random(20261125))
     plants = [plant_of(revision.text) for revision in history]
@@ -205,6 +210,7 @@ def test_200_generated_revisions_show_just_the_edits_made() -> None:
         assert sorted((c.kind, c.subject, c.what) for c in changes) == sorted(revision.edits)
 
 
+@pytest.mark.slow
 def test_a_comparison_turned_round_is_the_other_way_round() -> None:
     after = edited("css     40 mm", "css 36 mm").replace("rate 450", "rate 470")
     there, back = found(QUARRY, after), found(after, QUARRY)

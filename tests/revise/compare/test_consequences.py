@@ -105,6 +105,7 @@ def test_a_renamed_machine_has_no_consequences() -> None:
     assert found.turns == ()
 
 
+@pytest.mark.slow
 def test_every_stream_and_machine_that_differs_is_told_heaviest_first() -> None:
     before = side("a", quarry_of(QUARRY))
     after = side("b", quarry_of(QUARRY.replace("css     40 mm", "css 34 mm")))
@@ -129,6 +130,7 @@ def test_every_stream_and_machine_that_differs_is_told_heaviest_first() -> None:
             assert c.before == pytest.approx(100 * was.load)
 
 
+@pytest.mark.slow
 def test_the_key_sieve_is_the_one_that_differs_most() -> None:
     before = side("a", quarry_of(QUARRY))
     after = side("b", quarry_of(QUARRY.replace("setting = 15 mm", "setting = 12 mm")))

@@ -141,6 +141,7 @@ def _is(pair: tuple[float | None, float | None], a: float, b: float) -> bool:
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["quarry", "cones", "sand", "gravel"])
 @pytest.mark.parametrize("seed", range(12))
 def test_every_difference_of_the_results_has_a_row_and_no_row_is_made_up(
@@ -164,6 +165,7 @@ def test_every_difference_of_the_results_has_a_row_and_no_row_is_made_up(
         assert row.before != row.after
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(16))
 def test_nothing_is_forgotten_of_generated_plants(seed: int, tmp_path: Path) -> None:
     """Plants of `tests.generator`, with libraries and templates, and one number of any file moved;
@@ -190,6 +192,7 @@ def test_nothing_is_forgotten_of_generated_plants(seed: int, tmp_path: Path) -> 
         assert found_rows.same
 
 
+@pytest.mark.slow
 def test_a_plant_with_itself_differs_in_nothing() -> None:
     for name in ("quarry", "cones", "sand", "gravel"):
         assert compare(whole(name), whole(name), 0.0).same
@@ -236,6 +239,7 @@ def test_hours_of_a_year_move_the_tonnes_of_a_year() -> None:
     assert (row.what, row.before, row.after) == ("per year", 240_000.0, 480_000.0)
 
 
+@pytest.mark.slow
 def test_a_price_of_liners_moves_what_they_cost() -> None:
     text = (EXAMPLES / "cones.hog").read_text()
     assert "price = 4.20 EUR/kg" in text

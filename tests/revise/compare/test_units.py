@@ -58,6 +58,7 @@ def test_order_and_place_of_lines_make_no_difference() -> None:
     assert plant_of(moved).units == plant_of(US).units
 
 
+@pytest.mark.slow
 def test_units_alone_are_no_difference() -> None:
     """The same plant in inches and in millimetres: nothing was changed."""
     other = US.replace("css 1 in", "css 25.4 mm").replace(
@@ -67,6 +68,7 @@ def test_units_alone_are_no_difference() -> None:
     assert of(US, other).same
 
 
+@pytest.mark.slow
 def test_rates_and_sizes_are_shown_as_they_are_written() -> None:
     after = US.replace("300 stph", "330 stph").replace(
         "1 in; deck bottom 0.5", "1 in; deck bottom 0.6"
@@ -96,6 +98,7 @@ def test_weights_do_not_depend_on_the_units() -> None:
     assert fed.weight == pytest.approx(100 * 30 / 330, rel=1e-6)
 
 
+@pytest.mark.slow
 def test_units_of_the_later_revision_hold() -> None:
     metric = US.replace("rate 300 stph", "rate 272.155422 t/h").replace(">= 20 stph", ">= 18 t/h")
     found = of(US.replace("300 stph", "330 stph"), metric)
@@ -110,6 +113,7 @@ def test_a_settings_own_unit_goes_first() -> None:
     assert (change.before, change.after) == ("25 mm", "28 mm")
 
 
+@pytest.mark.slow
 def test_of_each_grading_the_worst_sieve_alone_is_shown_in_inches_too() -> None:
     found = of(US, US.replace("deck bottom 0.5", "deck bottom 0.6"))
     (table,) = (s.table for s in report.document(found).sections if s.heading == "Products")

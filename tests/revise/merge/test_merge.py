@@ -137,6 +137,7 @@ def edit(text: str, choices: list[tuple[str, int, int]]) -> str:
 EDITS = st.lists(EDIT, max_size=6, unique_by=lambda one: one[:2])
 
 
+@pytest.mark.slow
 @given(edits=EDITS)
 @settings(max_examples=50, deadline=None)
 def test_what_one_side_changed_alone_is_taken_whole(edits: list[tuple[str, int, int]]) -> None:
@@ -147,6 +148,7 @@ def test_what_one_side_changed_alone_is_taken_whole(edits: list[tuple[str, int, 
         assert stated(found.text) == stated(made)
 
 
+@pytest.mark.slow
 @given(edits=EDITS)
 @settings(max_examples=30, deadline=None)
 def test_what_both_changed_the_same_way_is_no_conflict(edits: list[tuple[str, int, int]]) -> None:
@@ -155,6 +157,7 @@ def test_what_both_changed_the_same_way_is_no_conflict(edits: list[tuple[str, in
     assert found == Merged(made, ())
 
 
+@pytest.mark.slow
 @given(first=EDITS, second=EDITS)
 @settings(max_examples=50, deadline=None)
 def test_facts_and_conflicts_are_the_same_whichever_side_is_ours(
@@ -168,6 +171,7 @@ def test_facts_and_conflicts_are_the_same_whichever_side_is_ours(
     assert one.text.count("<<<<<<< ours") >= len(one.conflicts) > 0 or not one.conflicts
 
 
+@pytest.mark.slow
 @given(first=EDITS, second=EDITS)
 @settings(max_examples=50, deadline=None)
 def test_independent_edits_both_survive(
@@ -181,6 +185,7 @@ def test_independent_edits_both_survive(
     assert stated(found.text) == stated(edit(edit(PLANT, first), apart))
 
 
+@pytest.mark.slow
 @given(data=st.data())
 @settings(max_examples=40, deadline=None)
 def test_order_is_no_conflict(data: st.DataObject) -> None:
@@ -201,6 +206,7 @@ def test_order_is_no_conflict(data: st.DataObject) -> None:
     assert stated(found.text) == stated(theirs)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["quarry", "gravel", "sand", "cones"])
 def test_a_change_in_any_line_of_the_examples_comes_over(name: str) -> None:
     """Every statement of a real file taken out by them, where that still reads."""

@@ -19,6 +19,7 @@ def _accepted(project: Path, name: str = "east") -> dict[str, str]:
     return found
 
 
+@pytest.mark.slow
 def test_a_record_says_who_accepted_it_when_and_why(project: Path) -> None:
     """1772442000 s after 1970-01-01 is 2026-03-02, 9 h UTC: 20,514 days of 86,400 s and 9 h."""
     assert 20_514 * 86_400 + 9 * 3600 == 1_772_442_000
@@ -30,6 +31,7 @@ def test_a_record_says_who_accepted_it_when_and_why(project: Path) -> None:
     }
 
 
+@pytest.mark.slow
 def test_git_says_who_where_it_knows(project: Path) -> None:
     subprocess.run(["git", "init", "-q"], cwd=project, check=True)
     for name, value in (("name", "A. Tester"), ("email", "a@example.org")):
@@ -38,12 +40,14 @@ def test_git_says_who_where_it_knows(project: Path) -> None:
     assert _accepted(project)["by"] == "A. Tester <a@example.org>"
 
 
+@pytest.mark.slow
 def test_the_command_line_goes_before_git_and_the_clock(project: Path) -> None:
     more = ["--by", "B. Other", "--date", "2026-02-01"]
     assert main(["regress", "plants", *ACCEPT, *more]) == 0
     assert _accepted(project) == {"by": "B. Other", "on": "2026-02-01", "reason": "a test"}
 
 
+@pytest.mark.slow
 def test_a_moment_with_its_zone_is_recorded_in_utc(project: Path) -> None:
     assert main(["regress", "plants", *ACCEPT, "--date", "2026-02-01T01:30+02:00"]) == 0
     assert _accepted(project)["on"] == "2026-01-31T23:30:00Z"
@@ -88,6 +92,7 @@ def test_an_odd_time_of_the_build_is_told(
     assert not list(project.glob("recorded/*"))
 
 
+@pytest.mark.slow
 def test_accepting_again_leaves_the_record_of_what_holds(project: Path) -> None:
     main(["regress", "plants", *ACCEPT])
     edit(project / "west.hog", "share: 30 %", "share: 40 %")
@@ -96,6 +101,7 @@ def test_accepting_again_leaves_the_record_of_what_holds(project: Path) -> None:
     assert _accepted(project, "west")["reason"] == "more for a"
 
 
+@pytest.mark.slow
 def test_a_record_that_can_not_be_written_leaves_all_as_they_were(
     project: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -27,6 +27,8 @@ from hoggin.world import standard_library
 from .conftest import ACCEPT, edit
 from .test_record import ACCEPTED
 
+pytestmark = pytest.mark.slow
+
 EXAMPLES = Path(__file__).parents[3] / "examples"
 # Where something lies in a text, the solver's own book-keeping, and copies of what the plant
 # states: not results. What follows from other numbers only differs only where those do.

@@ -52,6 +52,7 @@ def _run(*more: str) -> int:
     return main(["regress", "plants", "--jobs", "1", *more])
 
 
+@pytest.mark.slow
 def test_what_did_not_change_is_not_balanced_again(project: Path, balanced: list[str]) -> None:
     assert _run(*ACCEPT) == 0
     assert balanced == ["east", "west"]
@@ -69,6 +70,7 @@ def test_no_cache_balances_all_and_keeps_nothing(balanced: list[str], own_cache:
     assert not own_cache.exists()
 
 
+@pytest.mark.slow
 def test_two_copies_of_a_plant_are_one_entry_but_not_with_another_library(
     project: Path, balanced: list[str]
 ) -> None:
@@ -128,6 +130,7 @@ def _another_root(project: Path, _patch: pytest.MonkeyPatch) -> None:
     (project.parent / ".git").rmdir()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "change",
     [
@@ -162,6 +165,7 @@ def test_a_library_that_is_gone_is_an_error_though_the_plant_was_known(project: 
     assert _run() == 1
 
 
+@pytest.mark.slow
 def test_no_walk_of_edits_gives_other_results_than_without_a_cache(
     project: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -196,6 +200,7 @@ def test_no_walk_of_edits_gives_other_results_than_without_a_cache(
     assert len(told) > 5
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("project")
 def test_a_damaged_entry_is_made_anew(balanced: list[str], own_cache: Path) -> None:
     _run()
@@ -209,6 +214,7 @@ def test_a_damaged_entry_is_made_anew(balanced: list[str], own_cache: Path) -> N
     assert balanced == ["east", "west"] * 2
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("project")
 def test_an_entry_that_is_whole_but_of_another_shape_is_made_anew(
     own_cache: Path, balanced: list[str]
@@ -256,6 +262,7 @@ def test_the_longest_unused_go_first_and_drafts_left_behind(tmp_path: Path) -> N
     assert {path.name for path in tmp_path.iterdir()} == {"new", "middle", ".draft-in-use"}
 
 
+@pytest.mark.slow
 def test_a_grids_value_is_part_of_the_key(project: Path, balanced: list[str]) -> None:
     settings = project / "regression.toml"
     grid = '[[grid]]\nplant = "east.hog"\nvary.flow = ["%s t/h"]\n'

@@ -11,6 +11,8 @@ from hoggin.commands.main import main
 
 from .conftest import ACCEPT, edit
 
+pytestmark = pytest.mark.slow
+
 SETTINGS = '[[sites]]\nplant = "east.hog"\ntable = "sites.csv"\n'
 
 

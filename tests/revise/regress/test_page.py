@@ -22,6 +22,8 @@ from hoggin.revise.regress.tolerances import DEFAULTS
 
 from .conftest import ACCEPT
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[3]
 PAGE = (ROOT / "docs" / "regression.md").read_text(encoding="utf-8")
 

@@ -18,6 +18,8 @@ from hoggin.revise.regress.cache import open_cache
 
 from .conftest import ACCEPT, edit
 
+pytestmark = pytest.mark.slow
+
 COMMAND = [sys.executable, "-m", "hoggin", "regress", "plants"]
 STANDARD = Path(__file__).parents[3] / "examples" / "standard"
 

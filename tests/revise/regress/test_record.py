@@ -53,6 +53,7 @@ def test_a_record_reads_back_as_it_was_written() -> None:
     assert record.accepted == ACCEPTED
 
 
+@pytest.mark.slow
 @given(st.text(), st.text())
 def test_any_text_reads_back_with_the_standard_librarys_toml(title: str, name: str) -> None:
     """Against tomllib: the record is TOML 1.0, whatever a title or a file's name holds."""

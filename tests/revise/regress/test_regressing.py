@@ -11,6 +11,8 @@ from hoggin.commands.main import main
 
 from .conftest import ACCEPT, PLANT, edit
 
+pytestmark = pytest.mark.slow
+
 
 def _records(folder: Path) -> dict[str, bytes]:
     return {path.name: path.read_bytes() for path in folder.glob("recorded/*")}

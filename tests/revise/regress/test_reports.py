@@ -20,6 +20,8 @@ from hoggin.commands.main import main
 
 from .conftest import ACCEPT, PLANT, edit
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def reported(project: Path) -> Path:

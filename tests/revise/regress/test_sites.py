@@ -36,6 +36,7 @@ def _faults(fleet: Path, table: str, capsys: pytest.CaptureFixture[str]) -> list
     return [line.removeprefix("hoggin: plants/sites.csv:") for line in err.splitlines()]
 
 
+@pytest.mark.slow
 def test_each_site_is_a_case_with_a_record_of_its_own(
     fleet: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -50,6 +51,7 @@ def test_each_site_is_a_case_with_a_record_of_its_own(
     assert main(["regress", "plants"]) == 0
 
 
+@pytest.mark.slow
 def test_a_site_gives_what_the_same_values_give_in_the_plants_own_file(fleet: Path) -> None:
     assert main(["regress", "plants", *ACCEPT]) == 0
     text = (fleet / "recorded" / "east,Ridge.toml").read_text(encoding="utf-8")
@@ -102,6 +104,7 @@ def test_what_is_no_table_of_sites_is_told(
     assert any(told in fault for fault in _faults(fleet, table, capsys))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("value", "code"),
     [("120 kW", "E0302"), ("120 t/h; let x = 1", "E0101"), ("lots and lots", "E0101")],
@@ -124,6 +127,7 @@ def test_a_bad_value_fails_its_site_alone_and_is_shown_in_its_cell(
     assert places[0]["region"]["startColumn"] == 21
 
 
+@pytest.mark.slow
 def test_a_parameter_that_a_section_lacks_is_told_once_at_its_heading(
     fleet: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -133,6 +137,7 @@ def test_a_parameter_that_a_section_lacks_is_told_once_at_its_heading(
     assert "plants/sites.csv:1:17" in out
 
 
+@pytest.mark.slow
 def test_spreadsheets_of_other_countries_are_read(fleet: Path) -> None:
     """Semicolons, a byte order mark, and line ends of another system."""
     text = TABLE.replace(",", ";").replace("Low; by", "Low by").replace("\n", "\r\n")
@@ -160,6 +165,7 @@ def test_faults_of_the_settings_are_told_by_line(
     assert f"plants/regression.toml:{line}: " in err and told in err
 
 
+@pytest.mark.slow
 def test_a_row_taken_out_leaves_a_stray_record(fleet: Path) -> None:
     main(["regress", "plants", *ACCEPT])
     edit(fleet / "sites.csv", "Ridge,,30 %,90 t/h\n", "")

@@ -66,6 +66,7 @@ def test_a_parameter_that_rests_on_its_default_is_varied(project: Path) -> None:
     assert quantities(given) == quantities(_by_hand(project / "east.hog"))
 
 
+@pytest.mark.slow
 def test_several_values_of_a_real_template_at_once(tmp_path: Path) -> None:
     for file in STANDARD.glob("*.hog"):
         (tmp_path / file.name).write_text(file.read_text(encoding="utf-8"), encoding="utf-8")

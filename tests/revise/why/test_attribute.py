@@ -74,6 +74,7 @@ def test_three_factors_share_as_the_definition_says(tmp_path: Path) -> None:
     assert [edit.share for edit in found.edits] == pytest.approx(expected)
 
 
+@pytest.mark.slow
 def test_more_than_ten_edits_are_sampled(tmp_path: Path) -> None:
     # A sum of ten rates through two splitters is a formula: its exact shares come from all 4,096
     # worths of it.
@@ -98,6 +99,7 @@ def test_more_than_ten_edits_are_sampled(tmp_path: Path) -> None:
     assert found.edits[0].last == pytest.approx(worth(4095) - worth(4094))
 
 
+@pytest.mark.slow
 def test_sampled_on_the_main_example_is_near_the_exact(tmp_path: Path) -> None:
     old, new = sides(tmp_path, QUARRY, changed(QUARRY, EDITS[1:6]))
     exact = attribute(old, new, "sand.rate")
@@ -108,6 +110,7 @@ def test_sampled_on_the_main_example_is_near_the_exact(tmp_path: Path) -> None:
         assert abs(one.share - other.share) <= 3 * other.standard_error + 1e-6
 
 
+@pytest.mark.slow
 def test_the_same_seed_gives_the_same_and_another_one_another(tmp_path: Path) -> None:
     old, new = sides(tmp_path, QUARRY, changed(QUARRY, EDITS[2:6]))
     first, second, other = (
@@ -118,6 +121,7 @@ def test_the_same_seed_gives_the_same_and_another_one_another(tmp_path: Path) ->
     assert first != other
 
 
+@pytest.mark.slow
 def test_edits_downstream_are_no_players_of_a_result_upstream(tmp_path: Path) -> None:
     downstream = [("speed   1050 rpm", "speed 1000 rpm"), ("out drain 15 %", "out drain 20 %")]
     upstream = [("css     40 mm", "css 36 mm"), ("rate 450 t/h", "rate 470 t/h")]
@@ -134,6 +138,7 @@ def test_edits_downstream_are_no_players_of_a_result_upstream(tmp_path: Path) ->
     assert len(everything.edits) == 4
 
 
+@pytest.mark.slow
 def test_edits_that_do_not_check_alone_go_together(tmp_path: Path) -> None:
     # The top deck alone would be as fine as the deck below it, which the language refuses (E0604).
     edits = [("deck top     22 mm", "deck top 11 mm"), ("deck second  11 mm", "deck second 8 mm")]
@@ -147,6 +152,7 @@ def test_edits_that_do_not_check_alone_go_together(tmp_path: Path) -> None:
     assert found.adds_up
 
 
+@pytest.mark.slow
 def test_swapped_routes_go_together(tmp_path: Path) -> None:
     edits = [
         ("halves.left           -> left_sizing", "halves.left -> right_sizing"),
@@ -158,6 +164,7 @@ def test_swapped_routes_go_together(tmp_path: Path) -> None:
     assert [len(edit.changes) for edit in by_size] == [1, 2]
 
 
+@pytest.mark.slow
 def test_edits_that_cannot_be_balanced_apart_go_together(tmp_path: Path) -> None:
     # At 58 mm most of the product would return over a deck of 30 mm, more than the screen passes.
     before = changed(QUARRY, [("deck top    50 mm", "deck top 30 mm")])
@@ -174,6 +181,7 @@ def test_edits_that_cannot_be_balanced_apart_go_together(tmp_path: Path) -> None
     assert found.adds_up
 
 
+@pytest.mark.slow
 def test_a_renamed_machine_is_found_by_either_name(tmp_path: Path) -> None:
     after = changed(
         QUARRY,
@@ -194,6 +202,7 @@ def test_a_renamed_machine_is_found_by_either_name(tmp_path: Path) -> None:
         assert edit.share == pytest.approx(plain.change)
 
 
+@pytest.mark.slow
 def test_edits_of_a_library_and_of_a_template_are_told_where_they_stand(tmp_path: Path) -> None:
     folder = EXAMPLES / "standard"
     main, library = ((folder / n).read_text() for n in ("north.hog", "closed_circuit.hog"))
@@ -210,6 +219,7 @@ def test_edits_of_a_library_and_of_a_template_are_told_where_they_stand(tmp_path
     assert found.adds_up
 
 
+@pytest.mark.slow
 def test_a_moved_library_is_no_edit(tmp_path: Path) -> None:
     folder = EXAMPLES / "standard"
     main, library = ((folder / n).read_text() for n in ("north.hog", "closed_circuit.hog"))
@@ -271,6 +281,7 @@ template half(part: % = 30 %) {
     assert found.adds_up
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("result", "said"),
     [
@@ -292,6 +303,7 @@ def test_what_is_no_result_is_said_in_a_sentence(tmp_path: Path, result: str, sa
         attributed(tmp_path, QUARRY, QUARRY, result)
 
 
+@pytest.mark.slow
 def test_a_result_that_one_side_lacks_is_said_with_its_side(tmp_path: Path) -> None:
     spare = changed(QUARRY, [("order_book.drain    -> drain", "order_book.drain -> onward_pile")])
     spare = changed(
@@ -311,6 +323,7 @@ def test_a_result_that_one_side_lacks_is_said_with_its_side(tmp_path: Path) -> N
         attributed(tmp_path / "new", QUARRY, spare, "onward_pile.rate")
 
 
+@pytest.mark.slow
 def test_random_pairs_of_revisions_are_always_answered(tmp_path: Path) -> None:
     chance = random.Random(3)
     for number in range(6):
@@ -328,6 +341,7 @@ def test_random_pairs_of_revisions_are_always_answered(tmp_path: Path) -> None:
 CONES = (EXAMPLES / "cones.hog").read_text(encoding="utf-8")
 
 
+@pytest.mark.slow
 def test_a_price_is_an_edit_of_what_it_costs_and_of_nothing_else(tmp_path: Path) -> None:
     after = changed(CONES, [("4.20 EUR/kg", "4.62 EUR/kg")])
     cost = attributed(tmp_path / "cost", CONES, after, "high.liner_cost")
@@ -338,6 +352,7 @@ def test_a_price_is_an_edit_of_what_it_costs_and_of_nothing_else(tmp_path: Path)
     assert [edit.share for edit in load.edits] in ([], [0.0])
 
 
+@pytest.mark.slow
 def test_hours_a_year_change_nothing_of_a_rate(tmp_path: Path) -> None:
     after = changed(QUARRY, [("hours_per_year 2200 h", "hours_per_year 2500 h")])
     found = attributed(tmp_path, QUARRY, after, "chips.rate")
@@ -345,6 +360,7 @@ def test_hours_a_year_change_nothing_of_a_rate(tmp_path: Path) -> None:
     assert found.idle == ("hours_per_year: 2500 h, was 2200 h",)
 
 
+@pytest.mark.slow
 def test_a_plant_that_is_its_own_revision_has_no_edit(tmp_path: Path) -> None:
     one = side(tmp_path, QUARRY)
     found = attribute(one, one, "plant.energy")

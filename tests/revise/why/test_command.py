@@ -30,6 +30,7 @@ def why(*arguments: str) -> int:
     return main(["why", *arguments])
 
 
+@pytest.mark.slow
 def test_revisions_of_git_with_their_own_libraries(
     project: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -65,6 +66,7 @@ def two(project: Path, after: str, before: str = QUARRY) -> tuple[str, str]:
     return "a.hog", "b.hog"
 
 
+@pytest.mark.slow
 def test_json_holds_everything_and_reads_back(
     project: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -78,6 +80,7 @@ def test_json_holds_everything_and_reads_back(
     assert capsys.readouterr().out == text
 
 
+@pytest.mark.slow
 def test_the_values_are_those_of_a_plain_balance(
     project: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -91,6 +94,7 @@ def test_the_values_are_those_of_a_plain_balance(
         assert found[key] == pytest.approx(rates["stone"] + rates["chips"], rel=2e-3)
 
 
+@pytest.mark.slow
 def test_markdown_is_a_table_for_a_review(
     project: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -101,6 +105,7 @@ def test_markdown_is_a_table_for_a_review(
     assert re.search(r"\| whole change, the sum of the shares +\|", out)
 
 
+@pytest.mark.slow
 def test_sampled_figures_come_with_their_error(
     project: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -117,6 +122,7 @@ def test_sampled_figures_come_with_their_error(
     assert max(map(len, out.split("\n"))) <= 100
 
 
+@pytest.mark.slow
 def test_no_edit_is_said_plainly(project: Path, capsys: pytest.CaptureFixture[str]) -> None:
     names = two(project, QUARRY.replace("    ", "  ").replace("125 mm }", "12.5 cm }"))
     assert why(*names, "secondary.load") == 0
@@ -159,6 +165,7 @@ def test_numbers_out_of_range_are_wrong_use(project: Path, option: list[str]) ->
     assert stopped.value.code == 2
 
 
+@pytest.mark.slow
 def test_a_plant_that_cannot_be_balanced_ends_with_three(
     project: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -171,6 +178,7 @@ def test_a_plant_that_cannot_be_balanced_ends_with_three(
     assert "error E0801" in err
 
 
+@pytest.mark.slow
 def test_a_result_without_a_value_ends_with_three(
     project: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -86,6 +86,7 @@ def test_every_changed_line_of_a_block_is_an_edit_of_its_own() -> None:
         assert new in block
 
 
+@pytest.mark.slow
 def test_what_changed_is_told_in_words() -> None:
     after = changed(QUARRY, [("css     40 mm", "css 36 mm"), ("63 mm:  23 %", "63 mm: 25 %")])
     assert edits(QUARRY, after) == [

@@ -20,6 +20,8 @@ from hoggin.revise.why.hybrids import Hybrids
 from hoggin.revise.why.upstream import upstream
 from hoggin.schema.plant import Plant
 
+pytestmark = pytest.mark.slow
+
 RESULT = "stone.rate + chips.rate"
 STRUCTURAL = (
     (

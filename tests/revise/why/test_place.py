@@ -8,6 +8,8 @@ import pytest
 from tests.revise.why.sides import attributed
 from tests.test_order import LIBRARY, PLANT, ROCK, moved
 
+pytestmark = pytest.mark.slow
+
 CHOICE = """\
 use std.cones
 use std.sieves

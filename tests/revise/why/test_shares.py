@@ -45,11 +45,13 @@ def test_exact_shares_are_the_mean_over_all_orders(worths: np.ndarray) -> None:
 # The axioms that single out the Shapley value; Shapley (1953), from memory.
 
 
+@pytest.mark.slow
 @given(games(8))
 def test_efficiency_shares_add_up_to_the_whole_change(worths: np.ndarray) -> None:
     assert exact_shares(worths).sum() == pytest.approx(worths[-1] - worths[0], abs=1e-8)
 
 
+@pytest.mark.slow
 @given(games(), st.data())
 def test_symmetry_players_that_add_the_same_share_the_same(
     worths: np.ndarray, data: st.DataObject
@@ -65,6 +67,7 @@ def test_symmetry_players_that_add_the_same_share_the_same(
     assert shares[one] == pytest.approx(shares[other], abs=1e-9)
 
 
+@pytest.mark.slow
 @given(games(), st.data())
 def test_null_player_what_adds_nothing_to_any_set_has_no_share(
     worths: np.ndarray, data: st.DataObject
@@ -83,6 +86,7 @@ def test_null_player_what_adds_nothing_to_any_set_has_no_share(
         assert shares[others] == pytest.approx(exact_shares(np.array(smaller)), abs=1e-9)
 
 
+@pytest.mark.slow
 @given(games(4), games(4))
 def test_additivity_shares_of_a_sum_of_games_are_sums_of_shares(
     one: np.ndarray, other: np.ndarray

@@ -15,6 +15,8 @@ from hoggin.revise.why.attribute import _hybrids
 from hoggin.revise.why.hybrids import Refusal
 from hoggin.revise.why.values import values
 
+pytestmark = pytest.mark.slow
+
 SAND = (EXAMPLES / "sand.hog").read_text(encoding="utf-8")
 
 

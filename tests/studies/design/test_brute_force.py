@@ -11,6 +11,8 @@ from tests.studies.design.plants import balanced, crushing, design_of, results_o
 
 from hoggin.schema.results import RequirementResult, Results
 
+pytestmark = pytest.mark.slow
+
 _REQUIRED = "  require sand.share <= 21 %\n  require cone.load <= 90 %\n"
 
 

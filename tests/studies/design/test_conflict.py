@@ -11,6 +11,8 @@ from scipy.optimize import linprog
 from tests.studies.design.plants import balanced, crushing, design_of, divided
 from tests.studies.design.test_linear import _BOUNDS, _RATES, _WHOLE
 
+pytestmark = pytest.mark.slow
+
 _LINES = (
     "sand.share >= 21 %",
     "cone.load <= 41.5 %",

@@ -12,6 +12,8 @@ from tests.studies.design.test_linear import _BOUNDS, _RATES, _WHOLE
 
 from hoggin.schema.results import Results
 
+pytestmark = pytest.mark.slow
+
 _AIMS = "  maximize sand.rate\n  minimize plant.power\n"
 
 

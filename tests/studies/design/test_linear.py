@@ -17,6 +17,8 @@ from tests.studies.design.plants import design_of, divided
 
 from hoggin.errors import HogginError
 
+pytestmark = pytest.mark.slow
+
 # Rates in t/h of first, second and third by the shares n.a, n.b and s.a, from the routes of
 # `divided`: first = 200 na + 100 sa, second = 200 nb, third = 200 (1 - na - nb) + 100 (1 - sa).
 _RATES = np.array([[200.0, 0.0, 100.0], [0.0, 200.0, 0.0], [-200.0, -200.0, -100.0]])

@@ -6,6 +6,8 @@ import pytest
 from tests.check.reading import LIBRARIES, MATERIAL
 from tests.studies.design.plants import design_of, results_of
 
+pytestmark = pytest.mark.slow
+
 _PLANT = f"""{LIBRARIES}{MATERIAL}
 plant "One small cone" {{
   sieves {{ 63 mm, 20 mm, 5 mm }}

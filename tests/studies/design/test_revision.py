@@ -15,6 +15,8 @@ from hoggin.studies.design.design import DesignQuestion, designed
 from hoggin.studies.design.search import Effort
 from hoggin.world import World
 
+pytestmark = pytest.mark.slow
+
 _SHORT = "crusher cone: cones.high_speed(head: 1300 mm) { duty secondary; chamber coarse;"
 _CHOOSE = f"""{LIBRARIES}{MATERIAL}
 plant "Hill" {{

@@ -7,6 +7,8 @@ import pytest
 from scipy.optimize import linprog
 from tests.studies.design.plants import crushing, design_of, divided, results_of
 
+pytestmark = pytest.mark.slow
+
 _LET = "let gap = free(1 mm to 56 mm)\nlet wear = 3 mm\nplant "
 
 

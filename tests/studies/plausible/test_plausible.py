@@ -59,6 +59,7 @@ def named(found: Plausible, name: str) -> PlausibleResult:
     return next(one for one in found.results if one.name == name)
 
 
+@pytest.mark.slow
 def test_a_machine_rated_by_a_table_has_a_plausible_range() -> None:
     checked = check_file(Path(__file__).parents[3] / "examples" / "tabulated.hog")
     results = balanced(checked)
@@ -90,11 +91,13 @@ def test_machines_of_one_class_move_together() -> None:
     assert total.low == pytest.approx(0.8 * total.value)
 
 
+@pytest.mark.slow
 def test_the_cases_are_the_plant_and_either_end_of_each_figure() -> None:
     assert ranges(plant("small", "small")).cases == 1 + 2 * 3
     assert ranges(plant("small", "other")).cases == 1 + 2 * 6
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("limit", "standing"),
     [
@@ -115,6 +118,7 @@ def test_a_requirement_says_whether_it_is_met_over_the_whole_range(
     assert ranges(asked).requirements[0].standing == standing
 
 
+@pytest.mark.slow
 def test_what_an_end_overloads_is_met_in_the_middle_only() -> None:
     """Half the capacity is less than the feed of the machine."""
     base = plant("small", "other").replace("rate 120 t/h", "rate 300 t/h")

@@ -87,6 +87,7 @@ def on_its_own(found: Cases, case: int) -> Rated:
     return Rated(plant, solve(lower(plant, found.circuit.edges_mm)))
 
 
+@pytest.mark.slow
 def test_every_reading_of_every_case_is_that_of_the_case_alone() -> None:
     checked = freed_quarry()
     random = np.random.default_rng(20261125)
@@ -127,6 +128,7 @@ def test_a_rock_of_uncertain_toughness_is_broken_as_it_is_in_each_case() -> None
         assert values[0] < values[1] < values[2]  # tougher rock is coarser and draws more
 
 
+@pytest.mark.slow
 def test_margins_of_requirements_are_those_of_the_case_alone() -> None:
     checked = freed_quarry()
     random = np.random.default_rng(7)
@@ -155,6 +157,7 @@ def test_the_plant_at_its_starts_is_the_plant_that_was_checked() -> None:
     assert _flat(again) == pytest.approx(_flat(before), rel=1e-11)
 
 
+@pytest.mark.slow
 def test_a_plant_written_with_other_numbers_is_the_case_with_them() -> None:
     """The formulas against the checker itself, which reads the values as text."""
     checked = freed_quarry()

@@ -79,6 +79,7 @@ def grid(tmp_path: Path) -> Iterator[Grid]:
         made.end()
 
 
+@pytest.mark.slow
 def test_workers_that_are_restarted_one_after_another_lose_nothing(
     work: Work, batches: list[Batch], alone: list[Part], grid: Grid
 ) -> None:
@@ -107,6 +108,7 @@ def _ended(grid: Grid, work: Work, batches: list[Batch], *victims: subprocess.Po
     return str(ended.value)
 
 
+@pytest.mark.slow
 def test_a_scheduler_that_is_killed_ends_the_study_with_a_sentence(
     work: Work, batches: list[Batch], grid: Grid, monkeypatch: pytest.MonkeyPatch
 ) -> None:

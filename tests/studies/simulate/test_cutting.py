@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import networkx as nx
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.balance.builder import HERE, feed
@@ -88,6 +89,7 @@ def plants(draw: st.DrawFn) -> tuple[Plant, dict[str, float]]:
     return plant, {f"m{n}": 10.0 for n, is_store in enumerate(stores) if is_store}
 
 
+@pytest.mark.slow
 @settings(max_examples=150, deadline=None)
 @given(plants())
 def test_sections_are_the_components_that_are_left_without_the_stores(

@@ -86,6 +86,7 @@ def test_of_two_conveyors_one_runs_on_while_the_other_is_stopped() -> None:
     assert one.in_parallel == ()
 
 
+@pytest.mark.slow
 def test_repairs_of_equal_machines_are_told_in_one_row() -> None:
     """Two machines fail twice as often as one."""
     body = (
@@ -123,6 +124,7 @@ def test_a_campaign_into_a_store_that_parts_nothing_is_refused() -> None:
         run(text, "7 h")
 
 
+@pytest.mark.slow
 def test_availability_is_what_a_plant_without_stores_runs(week: Operation) -> None:
     """In the long run 90 % of a single machine; four standard errors of the mean, whose variance
     over T hours is about 2 A (1 - A)^2 R T (alternating renewal process, Cox 1962, from memory)."""
@@ -158,5 +160,6 @@ def test_no_failures_each_pace_is_taken_down() -> None:
     assert found.runs == 1
 
 
+@pytest.mark.slow
 def test_the_same_question_gives_the_same_answer(week: Operation) -> None:
     assert run(documented(), "1 week", runs=40, seed=3) == week

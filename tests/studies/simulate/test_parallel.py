@@ -45,6 +45,7 @@ def test_a_section_stands_still_while_all_of_them_are_stopped() -> None:
     assert found.products_t[0, 0] == pytest.approx(2000.0)
 
 
+@pytest.mark.slow
 def test_machines_that_fail_on_their_own_are_down_as_the_binomial_says() -> None:
     """Two independent machines, each available for A of the time: none is down for A squared of it,
     one for 2 A (1 - A), both for the rest (reference: scipy.stats.binom). While both are down
@@ -67,6 +68,7 @@ def test_machines_that_fail_on_their_own_are_down_as_the_binomial_says() -> None
     )
 
 
+@pytest.mark.slow
 def test_two_lose_as_much_rock_as_one_and_stand_still_far_less() -> None:
     one, two = (simulate(parallel(n, 0.85, 2.0), 4000.0, 100, seed=1) for n in (1, 2))
     error = one.products_t.std() / 10 + two.products_t.std() / 10

@@ -103,6 +103,7 @@ def test_derating_takes_the_pace_down_to_what_sections_in_series_are_available()
     assert found.taken_t[0, 0] == pytest.approx(100 * 100 * 36 / 49)
 
 
+@pytest.mark.slow
 def test_a_section_is_up_for_the_share_that_its_machines_in_series_leave() -> None:
     """The same section with its failures drawn, within four standard errors; and each machine is
     down by its own failures per hour times repair, over the running hours."""
@@ -173,6 +174,7 @@ def lines(draw: st.DrawFn) -> Line:
     )
 
 
+@pytest.mark.slow
 @settings(max_examples=40, deadline=None)
 @given(lines(), st.integers(0, 1000))
 def test_what_comes_in_is_made_or_stored_and_every_hour_is_told_once(line: Line, seed: int) -> None:

@@ -10,6 +10,8 @@ from tests.studies.simulate.lines import series
 from hoggin.studies.simulate.line import Failing, Line
 from hoggin.studies.simulate.simulate import simulate
 
+pytestmark = pytest.mark.slow
+
 SLOW_FIRST = Pair(100.0, 120.0, 0.10, 0.15, 0.50, 0.40, 150.0)
 SLOW_LAST = Pair(130.0, 100.0, 0.20, 0.05, 0.60, 0.30, 300.0)
 MANY = (60, 4000.0)  # runs and hours

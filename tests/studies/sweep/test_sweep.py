@@ -53,6 +53,7 @@ def values(sweep: Sweep, name: str) -> list[float | None]:
     return list(next(output.values for output in sweep.outputs if output.name == name))
 
 
+@pytest.mark.slow
 def test_a_sweep_over_a_count_is_over_whole_machines(tmp_path: Path) -> None:
     """One, two and three cones: each takes its part. Emptier chambers break coarser, so more
     recirculates."""
@@ -68,6 +69,7 @@ def test_a_sweep_over_a_count_is_over_whole_machines(tmp_path: Path) -> None:
     )
 
 
+@pytest.mark.slow
 def test_every_step_is_the_plant_with_that_setting_written_in_it() -> None:
     """Each on a grid of its own here. The sweep's classes are those of its starting value, which is
     the middle one: there the two agree to the solver's end. Elsewhere other classes change the
@@ -126,6 +128,7 @@ def test_what_can_be_swept(tmp_path: Path, text: str, over: str, expected: list[
     assert values(sweep_text(tmp_path, text, over), "a.rate") == pytest.approx(expected)
 
 
+@pytest.mark.slow
 def test_a_deck_a_material_and_a_default_setting_can_be_swept(tmp_path: Path) -> None:
     cut = sweep_text(tmp_path, loop(), "top.top 20 mm, 25 mm, 31.5 mm", read=("fine.p80",))
     p80 = [value or 0.0 for value in values(cut, "fine.p80")]
@@ -189,6 +192,7 @@ def test_a_step_that_can_not_settle_is_told_and_spoils_no_other(tmp_path: Path) 
     assert found.all_met == (True, False, True)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("over", "fault"),
     [
@@ -225,6 +229,7 @@ def test_what_can_not_be_read_is_a_plain_sentence(tmp_path: Path, over: str, sen
         sweep_text(tmp_path, loop(), over)
 
 
+@pytest.mark.slow
 def test_a_number_left_open_is_held_to_its_class(tmp_path: Path) -> None:
     with pytest.raises(HogginError, match=r"`cone.css` is 1 mm and must be from .*, its class.s"):
         sweep_text(tmp_path, loop("free(15 mm to 25 mm)"), "cone.css 1 mm to 2 mm")

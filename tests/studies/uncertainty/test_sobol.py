@@ -48,6 +48,7 @@ def test_the_exact_values_are_those_that_are_published() -> None:
     assert total == pytest.approx([0.5576, 0.4424, 0.2437], abs=1e-4)
 
 
+@pytest.mark.slow
 def test_indices_of_the_ishigami_function() -> None:
     """With scipy's Sobol sequence, which leaves little error of sampling."""
     shares = qmc.Sobol(6, rng=np.random.default_rng(0)).random(2**14)
@@ -59,6 +60,7 @@ def test_indices_of_the_ishigami_function() -> None:
     assert found.total == pytest.approx(total, abs=0.005)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("method", ["latin", "random"])
 def test_errors_tell_how_far_the_exact_values_are(method: str) -> None:
     """Of 200 intervals of 95 % about 190 hold the exact value; fewer than 170 is 1 in 10^12."""

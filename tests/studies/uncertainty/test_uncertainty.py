@@ -39,6 +39,7 @@ def test_mean_and_deviation_are_those_of_the_linear_circuit(tmp_path: Path, meth
     assert a.at_start == pytest.approx(MEAN)
 
 
+@pytest.mark.slow
 def test_a_latin_hypercube_errs_less_in_the_mean_than_random_samples(tmp_path: Path) -> None:
     """McKay, Beckman & Conover (1979): for what is nearly a sum of its numbers, by far."""
     errors = {}
@@ -52,6 +53,7 @@ def test_a_latin_hypercube_errs_less_in_the_mean_than_random_samples(tmp_path: P
     assert errors["latin"] < 0.3 * errors["random"]
 
 
+@pytest.mark.slow
 def test_causes_are_those_of_a_product_of_two_numbers(tmp_path: Path) -> None:
     found, _ = studied_text(tmp_path, BOTH, UncertaintyQuestion(samples=3000))
     causes = {cause.number: cause for cause in output(found, "a.rate").causes}
@@ -126,6 +128,7 @@ def test_a_plant_without_uncertain_numbers_says_how_to_write_one(tmp_path: Path)
         studied_text(tmp_path, splitter_plant(), UncertaintyQuestion(50))
 
 
+@pytest.mark.slow
 def test_samples_without_a_balance_meet_nothing(tmp_path: Path) -> None:
     """A cone whose product is never finer than the screen's opening sends all of it round."""
     text = small_plant(
