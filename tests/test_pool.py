@@ -90,6 +90,7 @@ def _fail(number: int) -> int:
     return number
 
 
+@pytest.mark.slow
 @settings(max_examples=15, deadline=None)
 @given(st.lists(st.integers(), max_size=30), st.integers(1, 4))
 def test_every_item_is_done_once_whatever_the_number_of_processes(
@@ -99,6 +100,7 @@ def test_every_item_is_done_once_whatever_the_number_of_processes(
     assert found == [(number, item * item) for number, item in enumerate(items)]
 
 
+@pytest.mark.slow
 def test_items_and_results_larger_than_any_pipe_do_not_block_each_other() -> None:
     items = [bytes([number]) * 3_000_000 for number in range(8)]
     assert dict(spread(_same, items, 2)) == dict(enumerate(items))
@@ -187,6 +189,7 @@ def test_processes_end_with_a_command_that_is_killed(script: Path) -> None:
     assert _gone(run.pid)
 
 
+@pytest.mark.slow
 def test_a_result_that_breaks_off_is_a_process_lost() -> None:
     """Killed while it sends some megabytes that this side has not read yet."""
     others = _children()

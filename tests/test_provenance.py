@@ -6,6 +6,8 @@ import hashlib
 import re
 from pathlib import Path
 
+import pytest
+
 from hoggin.balancing import balanced
 from hoggin.check.checker import check_file
 from hoggin.provenance import library_digest, library_version, library_versions, provenance
@@ -56,6 +58,7 @@ def test_line_ends_and_order_of_reading_make_no_other_hash(tmp_path: Path) -> No
     assert provenance(dict(reversed(list(sources.items()))), None) == unix
 
 
+@pytest.mark.slow
 def test_results_carry_versions_edition_hash_and_the_plant_itself(tmp_path: Path) -> None:
     path = tmp_path / "plant.hog"
     path.write_text("edition 2026\n" + EXAMPLE.read_text())

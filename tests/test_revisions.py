@@ -181,6 +181,7 @@ def _merge(repository: Repository, ours: dict[str, str], theirs: dict[str, str])
         repository.git("merge", "theirs")
 
 
+@pytest.mark.slow
 def test_each_side_of_a_merge_is_read_with_the_libraries_of_that_side(
     repository: Repository, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -231,6 +232,7 @@ def test_a_folder_of_the_index_lists_what_is_staged(
     assert not staged.is_folder(PurePosixPath("plants/hill.hog"))
 
 
+@pytest.mark.slow
 def test_links_within_the_index_are_followed(
     repository: Repository, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -60,6 +60,7 @@ def writer(folder: Path, content: str) -> subprocess.Popen[bytes]:
     return started
 
 
+@pytest.mark.slow
 def test_two_commands_take_turns_and_leave_one_whole_set(tmp_path: Path) -> None:
     both = [writer(tmp_path, "one"), writer(tmp_path, "two")]
     try:

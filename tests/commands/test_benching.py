@@ -28,6 +28,7 @@ def posted(url: str, content: object) -> int:
         return int(answer.status)
 
 
+@pytest.mark.slow
 def test_it_opens_the_page_of_a_file_and_keeps_unsaved_text_when_it_is_ended(
     tmp_path: Path,
 ) -> None:
@@ -53,6 +54,7 @@ def test_it_opens_the_page_of_a_file_and_keeps_unsaved_text_when_it_is_ended(
     assert plant.read_text() == before
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("name", "said"), [("none.hog", "there is no such file"), ("a.txt", "ends in `.hog`")]
 )

@@ -21,6 +21,7 @@ def files_below(folder: Path) -> set[str]:
     return {p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file()}
 
 
+@pytest.mark.slow
 def test_every_file_with_a_plant_is_an_example_under_a_name_of_its_own() -> None:
     plants = [path for path in EXAMPLES.rglob("*.hog") if check_file(path).plant is not None]
     assert sorted(path.stem for path in plants) == sorted(examples())
@@ -44,6 +45,7 @@ def test_the_name_of_a_folder_lists_its_examples(capsys: pytest.CaptureFixture[s
     assert "open_circuit" in shown and "plants:" not in shown
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", sorted(examples()))
 def test_a_copied_example_has_no_errors(
     name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]

@@ -164,6 +164,7 @@ def furnish(folder: Path, name: str) -> None:
         (folder / "plant.hog").unlink()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("name", "example"), EXAMPLES)
 def test_an_example_runs(
     name: str,

@@ -27,9 +27,9 @@ import numpy as np
 from openpyxl import load_workbook
 
 from hoggin.balance import balance
-from hoggin.balancing import rated
 from hoggin.check.checker import check_file
 from hoggin.commands.main import main
+from hoggin.rating.rate import rate
 from hoggin.schema.plant import Plant
 from hoggin.schema.results import Results
 from tests.balance.written_out import written_out
@@ -221,8 +221,7 @@ def _laws(found: Trial, file: Path) -> None:
         found.fault("mass", "a stream is below nothing")
     if any(machine.count > 1 for machine in plant.machines):
         _written_out(found, plant, flows, _CLOSE_IN_LOOPS * feed)
-    results = rated(checked)
-    assert isinstance(results, Results)
+    results = rate(plant, solved, file.name)
     _water(found, plant, results)
     _tramp(found, results)
 

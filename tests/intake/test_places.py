@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -24,6 +25,7 @@ def test_a_cell_begins_after_its_separator_whatever_is_quoted() -> None:
     ]
 
 
+@pytest.mark.slow
 @settings(max_examples=400, deadline=None)
 @given(st.text(alphabet='a1",;\t\n\r ', max_size=40))
 def test_every_cell_of_any_text_has_a_place(text: str) -> None:

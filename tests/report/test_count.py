@@ -37,6 +37,7 @@ def column(table: Table, heading: str) -> dict[Any, Any]:
     return {row[0]: row[place] for row in table.rows}
 
 
+@pytest.mark.slow
 def test_the_schedule_has_the_quantity_of_each(twins: Results) -> None:
     found = column(equipment.machines(twins), "quantity")
     assert (found["reclaim"], found["secondary"], found["fine.cone"]) == (2, 1, 2)

@@ -43,6 +43,7 @@ def interrupt_at(call: int, error: BaseException) -> Callable[..., None]:
     return replace
 
 
+@pytest.mark.slow
 def test_the_three_documents_and_a_plot_for_each_product_are_there(quarry: Results) -> None:
     names = set(documents(quarry))
     assert {f"flowsheet.{form}" for form in ("svg", "png", "pdf", "dxf")} <= names
@@ -55,6 +56,7 @@ def test_the_three_documents_and_a_plot_for_each_product_are_there(quarry: Resul
     }  # fmt: skip
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("sample", ["quarry", "hostile"])
 def test_another_process_makes_the_same_bytes(sample: str, request: pytest.FixtureRequest) -> None:
     """Hash seed, process and second of the clock differ; the documents do not."""
@@ -73,6 +75,7 @@ def test_another_process_makes_the_same_bytes(sample: str, request: pytest.Fixtu
     assert there == [f"{n} {hashlib.sha256(made[n]).hexdigest()}" for n in made]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("sample", ["quarry", "hostile", "large"])
 def test_the_json_reads_back_to_nine_digits(sample: str, request: pytest.FixtureRequest) -> None:
     results: Results = request.getfixturevalue(sample)
@@ -86,6 +89,7 @@ def test_the_json_reads_back_to_nine_digits(sample: str, request: pytest.Fixture
         assert theirs.passing == pytest.approx(ours.passing, rel=1e-8)
 
 
+@pytest.mark.slow
 def test_documents_agree_with_one_another(quarry: Results) -> None:
     made = documents(quarry)
     rows = list(csv.DictReader(io.StringIO(made["equipment.csv"].decode())))
@@ -191,6 +195,7 @@ def test_a_path_out_of_the_folder_is_refused(tmp_path: Path, name: str) -> None:
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.slow
 def test_importing_the_backends_loads_no_heavy_library() -> None:
     script = (
         "import sys, hoggin.report.documents\n"
@@ -224,6 +229,7 @@ def _loops_unmarked(results: Results) -> Results:
     return results.model_copy(update={"streams": streams, "loops": ()})
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("change", [_without_products, _carrying_nothing, _loops_unmarked])
 def test_odd_plants_get_their_documents_too(
     quarry: Results, change: Callable[[Results], Results]

@@ -36,6 +36,7 @@ def numbers(table: Table, heading: str) -> list[float]:
     return [float(value) for row in table.rows if (value := row[place]) is not None]
 
 
+@pytest.mark.slow
 def test_the_plants_row_is_the_sum_of_its_operations_and_of_all_sources(hourly: Results) -> None:
     *parts, whole = numbers(dust.by_operation(hourly), "PM10 (kg/h)")
     assert whole == pytest.approx(math.fsum(parts))

@@ -27,6 +27,7 @@ def abrasive() -> Results:
     return example("quarry.hog")
 
 
+@pytest.mark.slow
 def test_every_machine_that_turns_has_a_row_and_the_last_is_their_sum(abrasive: Results) -> None:
     table = energy.power(abrasive)
     still = ("stockpile", "bin", "blend", "splitter")
@@ -59,11 +60,13 @@ def test_without_an_abrasion_index_the_schedule_says_why_there_is_no_wear() -> N
     assert "abrasion_index" in shown
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["quarry.hog", "gravel.hog"])
 def test_the_tables_keep_within_140_columns(name: str) -> None:
     assert max(map(len, schedule_text(example(name)).splitlines())) <= 140
 
 
+@pytest.mark.slow
 def test_liner_cost_is_shown_in_the_plants_currency_only_where_it_is_priced(
     abrasive: Results,
 ) -> None:

@@ -128,6 +128,7 @@ def _box(node: Root) -> tuple[float, float, float, float]:
     return x - shift * wide, y - 0.75 * size, x - shift * wide + wide, y + 0.2 * size
 
 
+@pytest.mark.slow
 def test_numbered_marks_keep_clear_of_one_another(large: Results) -> None:
     root = ElementTree.fromstring(grading_plot.together(large))
     badges = [
@@ -200,6 +201,7 @@ def test_what_the_plant_requires_of_a_sieve_is_marked_where_no_band_is_asked() -
         assert any(abs(mx - x) < 3.0 and abs(my - y) < 6.0 for mx, my in middles), size_mm
 
 
+@pytest.mark.slow
 def test_a_feed_has_a_mark_at_each_sieve_that_the_plant_states() -> None:
     plant = balanced(check_file(EXAMPLES / "quarry.hog"))
     assert plant is not None and plant.plant is not None

@@ -60,6 +60,7 @@ def test_the_tables_of_streams_lead_with_the_numbers_of_the_results(sand: Result
         assert _column(table, "no.") == numbers
 
 
+@pytest.mark.slow
 def test_slurry_is_shown_where_water_is_added_and_nowhere_else(
     sand: Results, quarry: Results
 ) -> None:

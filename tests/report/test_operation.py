@@ -28,6 +28,7 @@ def week() -> Operation:
     return run(documented(), "1 week")
 
 
+@pytest.mark.slow
 def test_the_document_names_products_sections_stores_causes_and_cautions(week: Operation) -> None:
     said = text.terminal(operation.document(week), 200)
     for word in ("ballast", "chips", "sand", "surge", "secondary", "bottleneck", *STATES[1:]):
@@ -79,11 +80,13 @@ def test_the_plot_is_sound_and_draws_the_level_to_scale() -> None:
     assert heights[-1] / live == pytest.approx(0.5 + 4 * 0.095, abs=1e-3)
 
 
+@pytest.mark.slow
 def test_many_events_stand_as_shares_of_the_hours(week: Operation) -> None:
     assert "State of the sections" in plot(week)
     assert "Shares of the hours" in plot(run(documented(), "10 weeks", runs=3))
 
 
+@pytest.mark.slow
 def test_the_same_result_gives_the_same_bytes(week: Operation) -> None:
     assert plot(week) == plot(run(documented(), "1 week"))
 

@@ -39,6 +39,7 @@ def test_every_cone_has_a_row_with_its_position_and_its_liners(results: Results)
     assert (shaft[2], shaft[4], shaft[5]) == ("shaft down", None, None)
 
 
+@pytest.mark.slow
 def test_terminal_and_markdown_show_it_with_what_it_is_counted_from(results: Results) -> None:
     shown = schedule_text(results)
     written = documents(results)["equipment.md"].decode()
@@ -48,6 +49,7 @@ def test_terminal_and_markdown_show_it_with_what_it_is_counted_from(results: Res
     assert "CRUSHER SETTINGS" in shown and "Crusher settings" in written
 
 
+@pytest.mark.slow
 def test_the_workbook_holds_numbers_a_reader_can_reckon_with(results: Results) -> None:
     """Read back by openpyxl: css over travel is the sine of the class's angle (plane geometry)."""
     openpyxl = pytest.importorskip("openpyxl")

@@ -39,6 +39,7 @@ def test_every_stream_has_every_reporting_sieve(quarry: Results) -> None:
         assert [cell.value for cell in row[2:]] == pytest.approx(stream.passing)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("backend", [mass_balance, equipment])
 def test_sheets_print_on_a3_landscape_one_page_wide_with_the_header_kept(
     quarry: Results, backend: Any

@@ -18,6 +18,7 @@ def in_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return tmp_path
 
 
+@pytest.mark.slow
 def test_options_answer_every_question_and_the_plant_balances(
     in_folder: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -31,6 +32,7 @@ def test_options_answer_every_question_and_the_plant_balances(
     assert [path.name for path in in_folder.iterdir()] == ["first.hog"]
 
 
+@pytest.mark.slow
 def test_a_question_is_asked_again_until_its_answer_can_be_used(
     in_folder: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -44,6 +46,7 @@ def test_a_question_is_asked_again_until_its_answer_can_be_used(
     assert (in_folder / "plant.hog").is_file()
 
 
+@pytest.mark.slow
 def test_a_file_that_is_there_is_left_as_it_is(
     in_folder: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -53,6 +56,7 @@ def test_a_file_that_is_there_is_left_as_it_is(
     assert (in_folder / "mine.hog").read_text(encoding="utf-8") == "# my own\n"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
@@ -88,6 +92,7 @@ def test_an_option_that_can_t_be_used_is_named(
     assert not (in_folder / "hill.hog").exists()
 
 
+@pytest.mark.slow
 def test_a_disk_that_fills_up_leaves_no_half_a_plant(
     in_folder: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -185,6 +185,7 @@ def test_a_faster_head_makes_a_finer_product(
     assert passing[1] - passing[0] < 0.08
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", GENERATIONS)
 def test_both_breakage_models_agree_on_what_speed_and_filling_do(tmp_path: Path, name: str) -> None:
     """Two ways to say one thing must stay within two points of each other when speed changes and

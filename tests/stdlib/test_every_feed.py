@@ -63,6 +63,7 @@ def chosen(folder: Path, name: str, settings: str, model: str) -> Machine:
 # --- the rule on every feed --------------------------------------------------------------------
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("model", ["matrix", "setting_curve", "matrix_t10"])
 @pytest.mark.parametrize(("name", "settings", "css", "rule"), CONES)
 def test_a_cone_keeps_its_rule_within_five_points_on_every_feed(
@@ -72,6 +73,7 @@ def test_a_cone_keeps_its_rule_within_five_points_on_every_feed(
     assert shares(machine, css) == pytest.approx(rule, abs=0.05)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("name", "settings", "css"), [cone[:3] for cone in CONES])
 def test_the_breakage_models_of_a_cone_agree_on_every_feed(
     tmp_path: Path, name: str, settings: str, css: float
@@ -184,6 +186,7 @@ def closed(
     return checked.plant, balance(checked.plant)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("model", ["matrix", "setting_curve", "matrix_t10"])
 @pytest.mark.parametrize(
     ("name", "settings", "css", "usual"),
@@ -308,6 +311,7 @@ def test_two_ways_to_the_energy_of_breaking_are_of_one_size(tmp_path: Path, name
     assert 0.5 < float(broken.net_energy_kwh_t[0] / bond.net_energy_kwh_t[0]) < 2.0
 
 
+@pytest.mark.slow
 def test_a_coarser_chamber_with_its_longer_throw_leaves_coarser(tmp_path: Path) -> None:
     """Common practice, no source."""
     for name in ("medium_speed", "high_speed", "supported_shaft", "bowl_and_shaft"):

@@ -107,6 +107,7 @@ def test_every_class_cautions_on_lock_out_and_dust_and_defers_to_codes(plant: Pl
         assert machine.sources, machine.tag
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("library", sorted(p.stem for p in standard_library().glob("*.hog")))
 def test_every_class_of_every_library_cautions_on_lock_out_and_defers_to_codes(
     library: str,

@@ -71,6 +71,7 @@ def rows_of_rates(folder: Path) -> Paired:
     return studied_rows(question, study, Here(1), Progress(study.rows, sys.stderr, terminal=False))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("study", [swept_rates, rows_of_rates])
 def test_every_case_has_the_verdicts_of_its_own_balance(tmp_path: Path, study: object) -> None:
     assert callable(study)
@@ -110,6 +111,7 @@ def test_a_sweep_without_requirements_is_not_clear_where_a_machine_is_overloaded
     assert "At 1 of 3 steps a machine is OVERLOADED (cone)" in sweep_report.feasible_words(found)
 
 
+@pytest.mark.slow
 def test_no_stretch_in_which_a_machine_is_overloaded_is_feasible(tmp_path: Path) -> None:
     """A requirement that the overload does not reach is met, but the plant can't run."""
     asked = "  require rock.rate >= 50 t/h\n"

@@ -57,6 +57,7 @@ def column(book: Any, sheet: str, heading: str, worked: Evaluator, lines: int) -
     return [worked.value(sheet, f"{letter}{row}") for row in rows]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("sample", SAMPLES)
 def test_each_formula_comes_to_the_value_it_carries(
     packages: dict[str, dict[str, bytes]], books: dict[str, Any], sample: str
@@ -73,6 +74,7 @@ def test_each_formula_comes_to_the_value_it_carries(
         )
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(SPREADSHEET is None, reason="no spreadsheet program on this machine")
 def test_a_spreadsheet_program_comes_to_the_same(
     packages: dict[str, dict[str, bytes]], tmp_path: Path
@@ -99,6 +101,7 @@ def test_a_spreadsheet_program_comes_to_the_same(
         assert theirs[sheet][cell].value == wanted, (sheet, cell)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("sample", SAMPLES)
 def test_the_sums_come_to_the_results(
     results: dict[str, Results], books: dict[str, Any], sample: str
@@ -126,6 +129,7 @@ def test_the_sums_come_to_the_results(
     )
 
 
+@pytest.mark.slow
 def test_the_compiled_plant_closes_in_every_class_and_its_gradings_are_the_results(
     example: Results, books: dict[str, Any]
 ) -> None:
@@ -141,6 +145,7 @@ def test_the_compiled_plant_closes_in_every_class_and_its_gradings_are_the_resul
         assert passing == pytest.approx(product.passing, abs=1e-6)
 
 
+@pytest.mark.slow
 def test_crushers_move_rock_between_classes_and_lose_none(
     example: Results, books: dict[str, Any]
 ) -> None:
@@ -188,6 +193,7 @@ def test_sums_follow_a_power_that_is_typed_over(
     assert worked.value("Summary", "B10") == pytest.approx(drawn / example.feed_t_h)
 
 
+@pytest.mark.slow
 def test_names_that_differ_by_capitals_alone_are_kept_apart(example: Results) -> None:
     """`chips` and `Chips` are two products; a spreadsheet's search by text takes them for one."""
 
@@ -243,6 +249,7 @@ def test_the_front_sheet_holds_title_block_revisions_and_cautions(
     assert set(example.cautions) <= said
 
 
+@pytest.mark.slow
 def test_each_list_has_a_filter_and_a_unit_in_the_heading_of_every_number_that_has_one(
     example: Results, books: dict[str, Any]
 ) -> None:

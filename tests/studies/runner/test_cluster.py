@@ -24,6 +24,7 @@ from hoggin.studies.runner import cluster as module
 from hoggin.studies.runner.cluster import Cluster, Made
 from hoggin.studies.runner.spread import Batch, Part, Work
 
+pytestmark = pytest.mark.slow
 _PATIENCE_S = 120.0
 _BLANK = "raise ModuleNotFoundError(\"No module named 'hoggin'\")\n"
 
@@ -79,7 +80,6 @@ def grid(tmp_path: Path) -> Iterator[Grid]:
         made.end()
 
 
-@pytest.mark.slow
 def test_workers_that_are_restarted_one_after_another_lose_nothing(
     work: Work, batches: list[Batch], alone: list[Part], grid: Grid
 ) -> None:
@@ -108,7 +108,6 @@ def _ended(grid: Grid, work: Work, batches: list[Batch], *victims: subprocess.Po
     return str(ended.value)
 
 
-@pytest.mark.slow
 def test_a_scheduler_that_is_killed_ends_the_study_with_a_sentence(
     work: Work, batches: list[Batch], grid: Grid, monkeypatch: pytest.MonkeyPatch
 ) -> None:

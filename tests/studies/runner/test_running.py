@@ -142,6 +142,7 @@ def test_a_folder_that_can_not_be_written_is_a_plain_sentence(tmp_path: Path) ->
         study_file(tmp_path / "file" / "deeper", QUESTION, resume=False)
 
 
+@pytest.mark.slow
 def test_a_batch_is_bounded_by_its_streams_and_sizes() -> None:
     small = plant_of(small_plant("rock -> product all"))
     assert batch_cases(small) == 500

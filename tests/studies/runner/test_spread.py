@@ -9,6 +9,8 @@ from tests.studies.runner.samples import same
 
 from hoggin.studies.runner.spread import Batch, Here, Part, Work
 
+pytestmark = pytest.mark.slow
+
 
 def test_work_survives_being_sent(work: Work, batches: list[Batch], alone: list[Part]) -> None:
     sent = pickle.loads(pickle.dumps(work))

@@ -41,6 +41,7 @@ def checked(*edits: tuple[str, str]) -> Checked:
     return found
 
 
+@pytest.mark.slow
 def test_every_reading_of_every_case_is_that_of_the_case_alone() -> None:
     found = checked(
         ("sold 45 t/h", "sold free(0 t/h to 120 t/h)"),
@@ -81,6 +82,7 @@ def test_a_plant_with_tonnages_is_not_run_through_hours() -> None:
         operated(found.plant, results, Question("1 week"))
 
 
+@pytest.mark.slow
 def test_the_shares_that_are_offered_give_the_same_balance() -> None:
     """The message of the refusal names them; the bin's draw goes first, as it is reported first."""
     week = (
