@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -16,7 +16,7 @@ from hoggin.schema.plant import Reading
 from hoggin.studies.runner.keeping import NAME, study_file
 from hoggin.studies.runner.progress import Progress, time_left
 from hoggin.studies.runner.running import BATCH_BYTES, batch_cases, batches, run
-from hoggin.studies.runner.spread import Batch, Here, Part, Work
+from hoggin.studies.runner.spread import Batch, Finished, Here, Part, Work
 
 CASES, EACH = 23, 5
 QUESTION = {"plant": "abc", "samples": 23}
@@ -53,13 +53,17 @@ class Interrupted:
 
     after: int
     done: int = 0
+    has_ended: bool = False
 
-    def parts(self, work: Work, batches: Sequence[Batch]) -> Iterator[tuple[int, Part]]:
-        for number in reversed(range(len(batches))):
-            if self.done == self.after:
-                raise KeyboardInterrupt
-            self.done += 1
-            yield number, work.done(batches[number])
+    def parts(self, work: Work, batches: Sequence[Batch]) -> Finished:
+        try:
+            for number in reversed(range(len(batches))):
+                if self.done == self.after:
+                    raise KeyboardInterrupt
+                self.done += 1
+                yield number, work.done(batches[number])
+        finally:
+            self.has_ended = True
 
 
 def same(found: Part, expected: Part) -> bool:
@@ -114,6 +118,23 @@ def test_a_line_that_was_being_written_is_left_out(tmp_path: Path, torn: bytes) 
     once_more = study_file(tmp_path, QUESTION, resume=True)
     assert sorted(once_more.parts) == [*"01234"]
     once_more.close()
+
+
+def test_the_work_has_ended_when_an_interruption_while_a_batch_is_kept_is_reported(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Its processes have the study file open too, and would lock it against the next reader."""
+
+    def interrupted(_handle: int) -> None:
+        raise KeyboardInterrupt
+
+    kept = study_file(tmp_path, QUESTION, resume=False)
+    monkeypatch.setattr("hoggin.studies.runner.keeping.os.fsync", interrupted)
+    spread = Interrupted(after=99)
+    with pytest.raises(KeyboardInterrupt):
+        run(work(), wanted(), spread, quiet(), kept)
+    assert spread.done == 1 and spread.has_ended
+    kept.close()
 
 
 def test_a_file_that_keeps_nothing_is_not_left_behind(tmp_path: Path) -> None:
