@@ -103,6 +103,7 @@ def test_load_dependent_circuit_agrees_with_root_finder(name: str) -> None:
     np.testing.assert_allclose(result.streams_t_h[0], reference.streams(cuts), rtol=1e-8, atol=1e-8)
 
 
+@pytest.mark.slow
 def test_the_quarry_agrees_with_a_root_finder() -> None:
     """A whole plant as it is written, damp and with crushers that follow their feed."""
     quarry = check_file(Path(__file__).parents[2] / "examples" / "quarry.hog").plant

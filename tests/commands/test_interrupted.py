@@ -19,6 +19,8 @@ from hoggin.studies.unfinished import NOT_COMPUTED
 from tests.commands.test_studies import contents
 from tests.studies.design.plants import crushing
 
+pytestmark = pytest.mark.slow
+
 QUARRY = Path(__file__).parents[2] / "examples" / "quarry.hog"
 GRAVEL = QUARRY.with_name("gravel.hog")
 DESIGN = crushing(

@@ -10,6 +10,8 @@ import pytest
 from hoggin.commands.main import main
 from tests.repository import Repository
 
+pytestmark = pytest.mark.slow
+
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
 

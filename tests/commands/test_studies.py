@@ -249,6 +249,7 @@ def test_a_study_whose_process_is_killed_says_so_and_can_go_on(tmp_path: Path) -
     assert run_hoggin(*arguments, "--resume").wait() == 0
 
 
+@pytest.mark.slow
 def test_a_killed_study_takes_its_processes_along_and_goes_on_to_the_same_bytes(
     tmp_path: Path,
 ) -> None:
@@ -275,6 +276,7 @@ os.execv(sys.executable, [sys.executable, "-m", "hoggin", *sys.argv[2:]])
 """
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("files", ["6", "9", "13"])
 def test_too_few_file_handles_end_a_study_with_a_sentence(tmp_path: Path, files: str) -> None:
     into = tmp_path / "out"
@@ -300,6 +302,7 @@ def test_an_unfinished_study_of_another_build_is_not_gone_on_with(
     assert opened(check_file(file)).digest != before
 
 
+@pytest.mark.slow
 def test_rows_of_a_table_are_balanced_one_by_one(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

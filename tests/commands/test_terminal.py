@@ -146,6 +146,7 @@ def test_every_command_is_tried_here() -> None:
     assert named == {*PRINTED, *FOR_PROGRAMS, *SERVING}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", [*PRINTED.values(), *OTHER_FORMS.values()])
 def test_no_line_is_longer_than_the_terminal_and_no_word_is_cut(
     command: str, folder: Path, documents: list[Document], monkeypatch: pytest.MonkeyPatch

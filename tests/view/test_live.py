@@ -20,6 +20,8 @@ from hoggin.view.live import Live, State
 from hoggin.view.reading import Reading
 from hoggin.world import UnreadableError, World
 
+pytestmark = pytest.mark.slow
+
 PATIENCE_S = 20.0
 
 
@@ -56,7 +58,6 @@ def capacity(results: Results | None, tag: str) -> float:
     return found
 
 
-@pytest.mark.slow
 def test_a_save_is_read_and_a_wider_setting_passes_more(plant: Path) -> None:
     """A wider closed side setting gives a crusher more capacity (common practice, no source)."""
     with following(Live(lambda: read_plant(plant))) as live:
@@ -67,7 +68,6 @@ def test_a_save_is_read_and_a_wider_setting_passes_more(plant: Path) -> None:
         assert capacity(after.last.results, "secondary") > capacity(before, "secondary")
 
 
-@pytest.mark.slow
 def test_errors_keep_the_last_good_reading_and_a_mend_brings_the_new(plant: Path) -> None:
     with following(Live(lambda: read_plant(plant))) as live:
         good = live.state.good
@@ -80,7 +80,6 @@ def test_errors_keep_the_last_good_reading_and_a_mend_brings_the_new(plant: Path
         assert not mended.stale and mended.good is mended.last
 
 
-@pytest.mark.slow
 def test_a_library_of_ones_own_is_followed(plant: Path) -> None:
     library = plant.parent / "ours.hog"
     library.write_text("let setting = 40 mm\n")
@@ -94,7 +93,6 @@ def test_a_library_of_ones_own_is_followed(plant: Path) -> None:
         assert capacity(after.last.results, "secondary") > before
 
 
-@pytest.mark.slow
 def test_a_file_replaced_as_editors_do_it_is_one_change(plant: Path) -> None:
     with following(Live(lambda: read_plant(plant))) as live:
         text = plant.read_text().replace("css     40 mm", "css     42 mm")
@@ -106,7 +104,6 @@ def test_a_file_replaced_as_editors_do_it_is_one_change(plant: Path) -> None:
         assert live.state.number == 2 and not live.state.stale
 
 
-@pytest.mark.slow
 def test_a_file_that_stays_away_is_told(plant: Path) -> None:
     with following(Live(lambda: read_plant(plant))) as live:
         plant.unlink()
@@ -114,7 +111,6 @@ def test_a_file_that_stays_away_is_told(plant: Path) -> None:
         assert gone.stale and "there is no such file" in gone.last.said
 
 
-@pytest.mark.slow
 def test_a_save_of_the_same_text_is_no_new_reading(plant: Path) -> None:
     with following(Live(lambda: read_plant(plant))) as live:
         plant.write_text(plant.read_text())
@@ -172,7 +168,6 @@ def _failing(monkeypatch: pytest.MonkeyPatch, of: str, fault: OSError) -> None:
     monkeypatch.setattr(os, "stat", stat)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize(
     ("of", "fault", "said"),
     [
@@ -198,7 +193,6 @@ def test_a_file_system_that_fails_is_told_and_what_follows_is_read(
         assert mended.last.results is not None and not mended.stale
 
 
-@pytest.mark.slow
 def test_a_file_that_could_not_be_read_for_a_moment_is_read_again(
     plant: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
