@@ -50,6 +50,7 @@ _CUT_WIDTH = 1.15  # log size of a class about the cut, times the sharpness
 # Areas that are searched for one that separates as wanted, m2, and how often the span is halved:
 # to 1e-4 of the area.
 _LEAST_AREA_M2, _MOST_AREA_M2, _HALVINGS = 0.01, 1e4, 18
+_AT_ONCE = 3  # halvings of a single case: seven areas take hardly longer than one
 
 CLINGING_SIZE_MM = 0.5
 """Size at which clinging has fallen to 1/e: dust rides on coarser pieces, sand hardly does.
@@ -203,45 +204,56 @@ def karra_area_m2(
     finer = feed * share_below(edges, opening)
     fed = finer.sum(axis=1)
 
+    load = {
+        "aperture_mm": opening,
+        "deck_number": per_case(deck_number),
+        "bulk_density_t_m3": per_case(bulk_density_t_m3),
+        "inclination": per_case(inclination),
+        "wet": per_case(wet),
+        "width": per_case(width),
+        "travel_speed": per_case(travel_speed),
+        "max_bed_factor": per_case(max_bed_factor),
+        "blinding": per_case(blinding),
+        "moisture": per_case(moisture),
+        "clay": per_case(clay),
+    }
+    if open_area is not None:
+        load["open_area"] = per_case(open_area)
+    curve = {
+        "aperture_mm": opening,
+        "sharpness": per_case(sharpness),
+        "clinging": per_case(clinging),
+        "damp_clinging": per_case(damp_clinging),
+        "moisture": per_case(moisture),
+    }
+    wanted = per_case(efficiency)
+    given = (fed, wanted, *load.values(), *curve.values())
+    cases = max(map(len, given))
+
     def efficiency_at(log_area: Array) -> Array:
-        cut = karra_cut_size(
-            edges,
-            feed,
-            aperture_mm=opening,
-            area_m2=np.exp(log_area),
-            deck_number=deck_number,
-            bulk_density_t_m3=bulk_density_t_m3,
-            open_area=open_area,
-            inclination=inclination,
-            wet=wet,
-            width=width,
-            travel_speed=travel_speed,
-            max_bed_factor=max_bed_factor,
-            blinding=blinding,
-            moisture=moisture,
-            clay=clay,
-        )
-        kept = oversize(
-            edges,
-            cut,
-            aperture_mm=opening,
-            sharpness=sharpness,
-            clinging=clinging,
-            damp_clinging=damp_clinging,
-            moisture=moisture,
-        )
+        cut = karra_cut_size(edges, feed, area_m2=np.exp(log_area), **load)
+        kept = oversize(edges, cut, **curve)
         return 1.0 - over((finer * kept).sum(axis=1), fed, empty=0.0)
 
-    wanted = np.broadcast_to(per_case(efficiency), fed.shape)
-    least, most = (
-        np.full(fed.shape, np.log(_LEAST_AREA_M2)),
-        np.full(fed.shape, np.log(_MOST_AREA_M2)),
-    )
-    for _ in range(_HALVINGS):
-        middle = 0.5 * (least + most)
-        enough = efficiency_at(middle) >= wanted
-        least, most = np.where(enough, least, middle), np.where(enough, middle, most)
+    ends = (np.log(_LEAST_AREA_M2), np.log(_MOST_AREA_M2))
+    least, most = (np.full(cases, end) for end in ends)
+    at_once = _AT_ONCE if cases == 1 else 1
+    for _ in range(0, _HALVINGS, at_once):
+        limits = _halved(least, most, at_once)
+        found = efficiency_at(limits[1:-1].ravel()).reshape(-1, cases)
+        below = (found < wanted).sum(axis=0)  # a larger area passes more
+        least, most = limits[below, range(cases)], limits[below + 1, range(cases)]
     return np.where(fed > 0.0, np.exp(most), 0.0)
+
+
+def _halved(low: Array, high: Array, times: int) -> Array:
+    """Limits (2^times + 1, B) of the parts of (B,) ranges that are halved so many times."""
+    limits = np.stack([low, high])
+    for _ in range(times):
+        finer = np.empty((2 * len(limits) - 1, len(low)))
+        finer[::2], finer[1::2] = limits, 0.5 * (limits[:-1] + limits[1:])
+        limits = finer
+    return limits
 
 
 class _DeckState(NamedTuple):
