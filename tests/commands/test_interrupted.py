@@ -65,15 +65,24 @@ def whole(arguments: Sequence[str], folder: Path, code: int = 0) -> bytes:
     return printed
 
 
+SEARCH = [*["design", "hill.hog", "--starts", "8", "--as", "json", "--into", "found.hog", "--jobs", "1"]]
+
+
+@pytest.fixture(scope="module")
+def once(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, bytes]:
+    """A design that nothing ends: its folder, and what it prints."""
+    folder = tmp_path_factory.mktemp("once")
+    (folder / "hill.hog").write_text(DESIGN)
+    return folder, whole(SEARCH, folder)
+
+
 @pytest.mark.parametrize("sign", [signal.SIGINT, signal.SIGTERM, signal.SIGKILL])
-def test_a_design_goes_on_to_the_same_bytes(tmp_path: Path, sign: int) -> None:
-    once, again = tmp_path / "once", tmp_path / "again"
-    for folder in (once, again):
-        folder.mkdir()
-        (folder / "hill.hog").write_text(DESIGN)
-    arguments = ["design", "hill.hog", "--starts", "8", "--as", "json", "--into", "found.hog"]
-    arguments += ["--jobs", "1"]
-    expected = whole(arguments, once)
+def test_a_design_goes_on_to_the_same_bytes(
+    once: tuple[Path, bytes], tmp_path: Path, sign: int
+) -> None:
+    again, arguments = tmp_path / "again", SEARCH
+    again.mkdir()
+    (again / "hill.hog").write_text(DESIGN)
     kept = again / "out" / "hill" / "design" / NAME
     said = broken_off(arguments, again, kept, sign)
     part = kept.with_name("PARTIAL_cases.csv")
@@ -83,8 +92,8 @@ def test_a_design_goes_on_to_the_same_bytes(tmp_path: Path, sign: int) -> None:
         assert rows[0]["all requirements met"] == "yes" and float(rows[0]["cone.css (mm)"]) >= 20
     assert not (again / "found.hog").exists()
     whole(arguments, again, code=2)  # it is not begun anew unasked
-    assert whole([*arguments, "--resume"], again) == expected
-    assert contents(again) == contents(once), "and nothing of the interrupted one is left"
+    assert whole([*arguments, "--resume"], again) == once[1]
+    assert contents(again) == contents(once[0]), "and nothing of the interrupted one is left"
 
 
 def test_another_design_is_not_gone_on_with(tmp_path: Path) -> None:

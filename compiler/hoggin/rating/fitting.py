@@ -76,11 +76,13 @@ class _Search:
         """`head: 1150 mm`; "" where no size of the class does."""
         of_site = _OF_THE_SITE.get(self._result.kind, ())
         ranges = {n: s for n, s in self._sizes.of(self._result.tag).items() if n not in of_site}
+        if not ranges:
+            return ""
         largest = tuple(size.high for size in ranges.values())
         at_most = self._at(tuple(ranges), largest).get((deck, check.name))
         if at_most is not None and at_most.verdict == "over":
             return ""  # where the largest does not do, no search for a smaller one
-        for values in _larger(tuple(ranges.values()), over) if ranges else ():
+        for values in _larger(tuple(ranges.values()), over):
             found = self._at(tuple(ranges), values).get((deck, check.name))
             if found is not None and found.verdict != "over":
                 named = zip(ranges.items(), values, strict=True)
