@@ -90,7 +90,7 @@ def _print_missing(names: Iterable[str]) -> None:
 def _advise() -> None:
     """What an editor needs besides its files."""
     if shutil.which("hoggin") is None:
-        complain("editors start `hoggin`, which is not on the search path")
+        complain("editors start the command `hoggin`, which is not on the search path")
 
 
 def _unpack(folder: Path) -> Exit:
