@@ -295,7 +295,9 @@ def _add_data(commands: _Commands) -> None:
         sheet.choice("--decimal", decimal, "point", "comma", otherwise=detected)
     gradings.choice("--values", "what the values are", *VALUES, otherwise=detected)
     for sheet in (gradings, table):
-        sheet.choice("--values-in", "whether 55 % is 55 or 0.55", "percent", "fraction", otherwise=detected)
+        sheet.choice(
+            "--values-in", "whether a half is 50 or 0.5", "percent", "fraction", otherwise=detected
+        )
         place = "whether sieves go down a column or across a row"
         sheet.choice("--sieves", place, "down", "across", otherwise=detected)
         top = "a size that all of every sample passes, as 125mm, if the sheet has none"
