@@ -50,7 +50,7 @@ def overview(_options: argparse.Namespace) -> Exit:
     for name, path in found.items():
         print(f"  {name:14}{path}")
     _print_missing(name for name in EDITORS if name not in found)
-    say("`hoggin editor install` sets up those that were found; with names, only these.")
+    say("`hoggin editor install` sets up these editors, or only those that you name.")
     say("`hoggin editor install --into FOLDER` writes the files for all of them to a folder.")
     _advise()
     return Exit.DONE
