@@ -24,10 +24,16 @@ class Exit(IntEnum):
     DONE = 0, "done; a plant that is judged meets every requirement"
     SOURCE = 1, "errors in the source; nothing was written"
     USE = 2, "wrong use, or a file, process or cluster that can't be used"
-    UNBALANCED = 3, "no balance was found and nothing was written; of a study, no case has one"
+    UNBALANCED = (
+        3,
+        "the plant can't be balanced and nothing was written; of a study, no case has a balance",
+    )
     UNMET = 4, "balanced and written, but a machine is overloaded or a requirement is not met"
     DIFFERENT = 5, "a difference was found where none was expected"
-    INTERRUPTED = 130, "interrupted; a study keeps what is finished, others leave no files"
+    INTERRUPTED = (
+        130,
+        "interrupted; a long study keeps what is finished, marked PARTIAL; others leave no files",
+    )
 
 
 class HogginError(Exception):

@@ -211,7 +211,7 @@ def test_processes_change_nothing(plant: hoggin.Plant) -> None:
     [
         ({}, "there are no cases"),
         ({"cone.css": []}, "there are no cases"),
-        ({"cone.css": [12, 13], "jaw.css": [50]}, "of unlike length"),
+        ({"cone.css": [12, 13], "jaw.css": [50]}, "differ in length"),
         ({"con.css": ["12 mm", "13 mm"]}, "did you mean `cone.css`"),
         ({"cone.css": [12, None]}, "neither a number"),
         ({"cone.css": ["12 mm", "13 kg"]}, "case 2: `cone.css` is a length, not a mass"),

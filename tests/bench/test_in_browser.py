@@ -101,7 +101,7 @@ def test_a_fault_is_underlined_and_explained_and_its_fix_is_applied(shown: Page)
     select(shown, "css 13 mm")
     shown.type("csss 13 mm")
     shown.until("probes.words('.cm-lintRange-error').join() === 'csss'")
-    shown.until(has("document.getElementById('faults').textContent", "Faults: "))
+    shown.until(has("document.getElementById('faults').textContent", "Errors and warnings: "))
     shown.key("F8")
     shown.until("probes.editor('.cm-tooltip-lint') !== null")
     said = shown.value("probes.editor('.cm-tooltip-lint').innerText")
@@ -165,7 +165,7 @@ def test_the_line_and_the_flowsheet_lead_to_each_other(shown: Page) -> None:
     )
     shown.key("Home", ctrl=True)
     shown.key("Enter", alt=True)
-    shown.until(has(SAID, "names nothing that is on the flowsheet"))
+    shown.until(has(SAID, "Nothing that this line names"))
 
 
 def test_a_declaration_in_the_compilers_library_is_shown_and_can_only_be_read(shown: Page) -> None:
@@ -235,12 +235,12 @@ def test_a_file_changed_elsewhere_is_not_written_over(shown: Page, plant: Path) 
     other = plant.read_text().replace('revision "A"', 'revision "B"')
     plant.write_text(other)
     shown.key("s", ctrl=True)
-    shown.until(has(NOTICE, "was changed elsewhere"))
+    shown.until(has(NOTICE, "was changed by another program"))
     time.sleep(0.5)
     assert plant.read_text() == other
     ways = shown.value("[...document.querySelectorAll('#notice button')].map(b => b.textContent)")
     refused(shown, 409)
-    assert ways == ["Compare", "Take the file's text", "Save under another name"]
+    assert ways == ["Compare", "Use the file's text", "Save under another name"]
 
 
 def test_what_differs_is_compared_and_then_saved(shown: Page, plant: Path) -> None:
@@ -248,7 +248,7 @@ def test_what_differs_is_compared_and_then_saved(shown: Page, plant: Path) -> No
     shown.type("css 14 mm")
     shown.until(has(TABLES, "css 14 mm"))
     plant.write_text(plant.read_text().replace('revision "A"', 'revision "B"'))
-    shown.until(has(NOTICE, "was changed elsewhere"))  # before anything is saved
+    shown.until(has(NOTICE, "was changed by another program"))  # before anything is saved
     shown.value("document.querySelector('#notice button').focus()")
     shown.key("Enter")
     shown.until(f"probes.words('.cm-deletedChunk').some(t => {has('t', 'revision')})")
@@ -265,7 +265,7 @@ def test_the_files_text_is_taken_or_ones_own_saved_under_another_name(
     shown.type("css 14 mm")
     shown.until(has(TABLES, "css 14 mm"))
     plant.write_text(plant.read_text().replace('revision "A"', 'revision "B"'))
-    shown.until(has(NOTICE, "was changed elsewhere"))
+    shown.until(has(NOTICE, "was changed by another program"))
     shown.value("document.querySelectorAll('#notice button')[2].focus()")
     shown.key("Enter")
     shown.until(open_dialog("ask"))
@@ -428,7 +428,8 @@ def test_everything_that_can_be_used_has_a_name(shown: Page) -> None:
     told = shown.names()
     assert [role for role, name in told if role in used and not name.strip()] == []
     names = {name for role, name in told if role == "button"}
-    assert {"Save", "Fix", "Faults", "Explain", "Declaration", "Rename", "Lay out"} <= names
+    assert {"Save", "Fix", "Errors and warnings", "Explain", "Declaration", "Rename"} <= names
+    assert "Format" in names
     assert any(role == "textbox" and name.startswith("Text of gravel.hog") for role, name in told)
 
 

@@ -137,7 +137,7 @@ def _save_as(bench: Bench, _: Opened, told: Told) -> Answer:
 def _language(_: Bench, opened: Opened, told: Told) -> Answer:
     visitor = opened.visitors.get(told.text("page"))
     if visitor is None:  # its events have ended; it gets another name with the next ones
-        return said({"fault": "this page is not known"}, HTTPStatus.GONE)
+        return said({"fault": "the bench does not know this page; reload it"}, HTTPStatus.GONE)
     try:
         visitor.conversation.hear(told.texts("messages"))
     except RefusedError as fault:

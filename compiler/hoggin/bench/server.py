@@ -143,7 +143,7 @@ def own(name: str) -> Answer | None:
 def _export(opened: Opened, form: str) -> Answer:
     """Of the saved text: documents say which file they were made from."""
     if opened.draft.now.unsaved:
-        fault = HogginError("the text is not saved; documents are made of the saved file")
+        fault = HogginError("the text is not saved; documents are made from the saved file")
         return refused(fault, HTTPStatus.CONFLICT)
     found = drawn(opened.path, form) if form else documents(opened.path)
     return Answer("application/octet-stream", found.content, saved_as=found.name)

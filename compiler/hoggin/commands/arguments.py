@@ -27,7 +27,7 @@ class CommandParser(argparse.ArgumentParser):
         self.color = False  # of Python's own for help, from 3.14 on
         self._positionals.title = "arguments"
         if add_help:
-            self.add_argument("-h", "--help", action="help", help="show this help and end")
+            self.add_argument("-h", "--help", action="help", help="show this help and exit")
 
     def commands(self) -> Iterator[tuple[str, CommandParser]]:
         """Each command of this one: its name and its parser."""

@@ -295,8 +295,10 @@ def _add_data(commands: _Commands) -> None:
         sheet.choice("--decimal", decimal, "point", "comma", otherwise=detected)
     gradings.choice("--values", "what the values are", *VALUES, otherwise=detected)
     for sheet in (gradings, table):
-        sheet.choice("--values-in", "55 or 0.55", "percent", "fraction", otherwise=detected)
-        place = "down a column or across a row"
+        sheet.choice(
+            "--values-in", "whether a half is 50 or 0.5", "percent", "fraction", otherwise=detected
+        )
+        place = "whether sieves go down a column or across a row"
         sheet.choice("--sieves", place, "down", "across", otherwise=detected)
         top = "a size that all of every sample passes, as 125mm, if the sheet has none"
         sheet.text("--top-size", "SIZE", top, type=size_mm, otherwise="the sheet's")

@@ -50,7 +50,7 @@ def overview(_options: argparse.Namespace) -> Exit:
     for name, path in found.items():
         print(f"  {name:14}{path}")
     _print_missing(name for name in EDITORS if name not in found)
-    say("`hoggin editor install` sets up those that were found; with names, only these.")
+    say("`hoggin editor install` sets up these editors, or only those that you name.")
     say("`hoggin editor install --into FOLDER` writes the files for all of them to a folder.")
     _advise()
     return Exit.DONE
@@ -90,7 +90,7 @@ def _print_missing(names: Iterable[str]) -> None:
 def _advise() -> None:
     """What an editor needs besides its files."""
     if shutil.which("hoggin") is None:
-        complain("editors start `hoggin`, which is not on the search path")
+        complain("editors start the command `hoggin`, which is not on the search path")
 
 
 def _unpack(folder: Path) -> Exit:

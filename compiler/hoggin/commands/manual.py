@@ -78,8 +78,8 @@ MANUAL: Mapping[str, Mapping[str, Entry]] = {
         ),
         "docs": Entry(
             "open the documentation, or list its pages",
-            "Opens a page of the documentation in the browser, or prints it. The pages come with "
-            "Hoggin, so this needs no network.",
+            "Opens a page of the documentation in the browser, or prints it. Without a name, it "
+            "lists the pages. They come with Hoggin, so this needs no network.",
             (
                 Example("hoggin docs", "lists the pages"),
                 Example("hoggin docs language --print", "prints the page on the language"),
@@ -90,8 +90,8 @@ MANUAL: Mapping[str, Mapping[str, Entry]] = {
         "check": Entry(
             "report errors and warnings",
             "Reads plants and libraries and reports every error and warning with its file, line "
-            "and column, and how to correct it. It balances nothing, so it takes a fraction of a "
-            "second.",
+            "and column, and how to correct it. It does not balance plants, so it takes a fraction "
+            "of a second.",
             (
                 Example("hoggin check plant.hog", "checks one plant"),
                 Example("hoggin check plant.hog ours.hog", "checks a plant and a library"),
@@ -108,7 +108,7 @@ MANUAL: Mapping[str, Mapping[str, Entry]] = {
             ),
         ),
         "balance": Entry(
-            "balance a plant and show its tables",
+            "balance a plant and print a summary or its tables",
             "Checks and balances a plant, rates its machines, and prints a summary: requirements, "
             "products, and what is over or near a limit. `--show` prints streams, gradings and the "
             "equipment schedule. It writes no files.",
@@ -121,7 +121,8 @@ MANUAL: Mapping[str, Mapping[str, Entry]] = {
         "bench": Entry(
             "write a plant in the browser, with its flowsheet beside it",
             "Opens a page with the text of a plant on the left, and its flowsheet, requirements "
-            "and tables on the right, new as you type. It is for those who use no code editor. The "
+            "and tables on the right, updated as you type. It is for those who use no code editor. "
+            "The "
             "command runs until Ctrl-C. Only this computer can open the page.",
             (
                 Example("hoggin bench", "opens the plants of this folder"),
@@ -250,7 +251,7 @@ MANUAL: Mapping[str, Mapping[str, Entry]] = {
                 ),
                 Example(
                     "hoggin sweep plant.hog --rows trials.csv",
-                    "balances each row of trials.csv; its columns are headed by settings",
+                    "balances each row of trials.csv, whose columns are settings",
                 ),
             ),
         ),
@@ -409,9 +410,9 @@ MANUAL: Mapping[str, Mapping[str, Entry]] = {
             (Example("hoggin repository plants", "writes the files to the folder plants"),),
         ),
         "notices": Entry(
-            "list the works of others in Hoggin, with licences",
-            "Lists the works of others that Hoggin contains, and the packages that it is installed "
-            "with, each with its licence.",
+            "list third-party works in Hoggin, with licences",
+            "Lists the third-party works that Hoggin contains, and the packages that it is "
+            "installed with, each with its licence.",
             (
                 Example("hoggin notices", "lists all works and packages"),
                 Example("hoggin notices numpy", "prints the licence of numpy"),

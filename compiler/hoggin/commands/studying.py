@@ -62,7 +62,7 @@ def partial_in(folder: Path, partial: Callable[[], Contents]) -> Iterator[None]:
         with suppress(HogginError, OSError, MemoryError):  # of a full disk: the first is reported
             if (folder / NAME).exists():
                 for path in write(_marked(partial()), folder):
-                    complain(f"`{path}` has what is finished so far")
+                    complain(f"`{path}` has the results so far")
         raise
 
 

@@ -209,14 +209,14 @@ def _limits(design: Design) -> list[Section]:
     fields = (
         words("machine or deck", lambda one: one.subject, 24),
         words("limit", lambda one: one.text, 70),
-        words("verdict", lambda one: "PASSED" if one.verdict == "over" else "near"),
+        words("verdict", lambda one: "OVER LIMIT" if one.verdict == "over" else "WATCH"),
     )
     note = (
         "The search holds what the plant requires, the ranges and rules of classes, and that every "
         "machine takes its feed. It does not hold these limits. To hold one, require it, as "
         "`require cone.reduction_ratio <= 6`."
     )
-    heading = "Limits of machines that are passed or near"
+    heading = "Limits near or exceeded"
     return [Section(heading, (note,), table(heading, fields, design.limits))]
 
 

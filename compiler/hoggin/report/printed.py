@@ -28,8 +28,8 @@ from hoggin.schema.results import Check, MachineResult, Results
 UNMET = "W0511"  # the code of a requirement that is not met; another table has it
 _MANY = 12  # machines; of more, those within their limits are counted
 _DANGERS = (
-    "Before work on a machine, lock out and prove dead every energy source. Guard moving parts. "
-    "Keep clear of tramp release. Dust may hold silica; noise harms hearing."
+    "Before work on a machine, lock out every energy source and prove it dead. Guard moving "
+    "parts. Keep clear of tramp release. Dust may hold silica; noise harms hearing."
 )
 
 
@@ -37,11 +37,12 @@ def summary(results: Results, more: str) -> Document:
     """The plant at a glance; `more` says how to see the rest."""
     shown = _of_note(results)
     left_out = len(results.machines) - len(shown)
-    others = (f"The other {left_out} are within their limits.",) if left_out else ()
+    which = "The other" if shown else "All"
+    others = (f"{which} {left_out} machines are within their limits.",) if left_out else ()
     sections = (
         Section("Balance", (*overload_notes(results), *_flows(results))),
         Section("Products", (), _products(results)),
-        Section("Machines", others, _machines(shown)),
+        Section("Machines", others, _machines(shown) if shown else None),
         *_attention(results),
         Section("Requirements", (), _requirements(results)),
         Section("Notes", (f"{PREDICTION} {DEFERENCE} {_DANGERS}", more)),
@@ -82,8 +83,8 @@ def _flows(results: Results) -> Iterator[str]:
         f"{rate(results.feed_t_h)} t/h in, {rate(made)} t/h of products, closed within "
         f"{results.closure.worst:.0e} of feed, with {mass_balance.flow_error(results)}."
     )
-    loops = ", ".join(
-        f"{percent(loop.recirculating_load)} % in {' and '.join(loop.machines)}"
+    loops = "; ".join(
+        f"{percent(loop.recirculating_load)} % in {', '.join(loop.machines)}"
         for loop in results.loops
     )
     if loops:

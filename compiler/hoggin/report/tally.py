@@ -67,7 +67,7 @@ def marked(document: Document, missing: int, cases: int, of: str) -> Document:
         return document
     note = (
         f"PARTIAL: the study was interrupted. {cases - missing:,} of {cases:,} {of} were computed; "
-        "the figures are of these alone. The same command with `--resume` computes the rest."
+        "the figures are for these only. The same command with `--resume` computes the rest."
     )
     sections = (Section("PARTIAL result", (note,)), *document.sections)
     return Document(f"PARTIAL: {document.title}", document.subtitle, sections)

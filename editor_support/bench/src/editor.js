@@ -88,7 +88,7 @@ export function editor({ holder, label, uri, text, transport, act }) {
   async function offerFixes() {
     const found = await fixes(view);
     if (!found.length) {
-      act.say("There is no fix here.");
+      act.say("There is no correction for this place.");
       return;
     }
     const chosen = await act.choose(found.map((fix) => fix.title));
@@ -106,7 +106,7 @@ export function editor({ holder, label, uri, text, transport, act }) {
   async function rename() {
     const now = await renameable(view);
     if (!now) {
-      act.say("What the cursor is on can't be renamed.");
+      act.say("The word at the cursor can't be renamed.");
       return;
     }
     const name = await act.askName(now.placeholder);
@@ -117,19 +117,19 @@ export function editor({ holder, label, uri, text, transport, act }) {
   async function layOut() {
     const edits = await laidOut(view);
     if (edits?.length) apply(view, edits);
-    act.say(edits?.length ? "The text is laid out." : "The text is laid out already, or has errors.");
+    act.say(edits?.length ? "The text is formatted." : "The text is already formatted, or has errors.");
   }
 
   async function follow() {
     const place = await declaration(view);
-    if (!place) act.say("What the cursor is on is not declared anywhere.");
+    if (!place) act.say("The word at the cursor is not declared anywhere.");
     else if (place.uri === uri) goTo(place.range.start.line + 1);
     else act.follow(place);
   }
 
   async function explain() {
     const html = await about(view);
-    if (!html) act.say("Nothing is known of what the cursor is on.");
+    if (!html) act.say("There is no explanation for the word at the cursor.");
     else view.dispatch({ effects: explained.of({ html, at: view.state.selection.main.head }) });
   }
 
@@ -204,7 +204,7 @@ function leaveWhole(view) {
 /** What can be done with a place where the text differs from the file. */
 function way(kind, act) {
   const made = document.createElement("button");
-  made.textContent = kind === "accept" ? "Keep this" : "Take the file's";
+  made.textContent = kind === "accept" ? "Keep this" : "Use the file's";
   made.addEventListener("click", act);
   return made;
 }

@@ -35,7 +35,7 @@ const text = editor({
       showState();
     },
     changed: () => send(),
-    faults: (count) => (at("faults").textContent = count ? `Faults: ${count}` : "Faults"),
+    faults: (count) => (at("faults").textContent = count ? `Errors and warnings: ${count}` : "Errors and warnings"),
     save,
     show: showOnFlowsheet,
     say,
@@ -102,10 +102,10 @@ async function save() {
 // --- what was changed by others
 
 function changedElsewhere() {
-  const what = state.gone ? "was removed or renamed elsewhere" : "was changed elsewhere since it was read";
-  notice("elsewhere", `${file.name} ${what}. It was not written.`, [
+  const what = state.gone ? "was removed or renamed by another program" : "was changed by another program";
+  notice("elsewhere", `${file.name} ${what}. Your text is not saved.`, [
     ["Compare", compare],
-    ...(state.gone ? [] : [["Take the file's text", takeFile]]),
+    ...(state.gone ? [] : [["Use the file's text", takeFile]]),
     ["Save under another name", saveAs],
   ]);
 }
@@ -114,7 +114,7 @@ async function compare() {
   const told = await posted("compare", {});
   heard(told);
   text.compare(told.held);
-  notice("compare", "Marked: what differs from the file. Struck out: what the file has. Change the text as you want it, then save.", [
+  notice("compare", "Differences from the file are marked. What only the file has is struck out. Edit the text as you want it, then save.", [
     ["End the comparison", endCompare],
   ]);
   text.focus();
@@ -136,7 +136,7 @@ async function takeFile() {
 
 function otherPage(told) {
   notice("page", "The text was changed on another page of the bench.", [
-    ["Take that text", () => takeText(told)],
+    ["Use that text", () => takeText(told)],
     ["Compare", () => (keep(told), text.compare(told.text))],
     ["Keep this text", () => keep(told)],
   ]);
@@ -191,7 +191,7 @@ function showOnFlowsheet() {
   const known = new Set([...at("find").options].map((option) => option.value));
   const key = text.wordsHere().find((word) => word && known.has(word));
   if (!key) {
-    say("The line names nothing that is on the flowsheet.");
+    say("Nothing that this line names is on the flowsheet.");
     return;
   }
   at("find").value = key;
@@ -212,7 +212,7 @@ function linkLines() {
 async function follow(place) {
   const name = `place.json?uri=${encodeURIComponent(place.uri)}`;
   const found = await got(name).catch(() => null);
-  if (!found) say("It is declared outside of this folder.");
+  if (!found) say("It is declared outside this folder.");
   else if (found.address) leave(`${found.address}#${place.range.start.line + 1}`);
   else showLibrary(found, place.range.start.line);
 }
@@ -242,7 +242,7 @@ async function exportAs() {
   if (chosen === null) return;
   if (unsent || state.unsaved || text.pending()) await save();
   if (unsent || state.unsaved) return;
-  say("The documents are made; this takes some seconds.");
+  say("Making the documents. This takes some seconds.");
   const made = await downloaded(FORMS[chosen][1]);
   say(`Downloaded: ${made.name}`);
 }
@@ -260,7 +260,7 @@ function failed(fault) {
 
 function connectionLost() {
   lost();
-  say("NO CONNECTION. The text stays on this page; it is sent as soon as the bench answers.");
+  say("NO CONNECTION. The text stays on this page. It is sent when the bench answers again.");
   setTimeout(() => unsent && send(), LATER_MS);
 }
 

@@ -50,7 +50,7 @@ function offered(example) {
 at("new").addEventListener("submit", (event) => {
   event.preventDefault();
   const answers = Object.fromEntries(new FormData(at("new")));
-  at("said").textContent = "Several candidates are balanced; this takes some seconds.";
+  at("said").textContent = "Balancing several candidates. This takes some seconds.";
   act(() => posted("begin", answers));
 });
 

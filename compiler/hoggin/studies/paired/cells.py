@@ -86,7 +86,7 @@ def given_cases(cases: Any, faults: Faults) -> GivenCases:
         cells = _of_mappings(list(cases))
     lengths = {len(column) for column in cells.values()}
     if len(lengths) > 1:
-        raise HogginError("the columns of a study are of unlike length")
+        raise HogginError("the columns of a study differ in length")
     places = tuple(f"case {number}" for number in range(1, max(lengths, default=0) + 1))
     columns = (
         GivenColumn(heading, "", tuple(map(Given, column, places)))
