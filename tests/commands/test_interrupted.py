@@ -65,7 +65,8 @@ def whole(arguments: Sequence[str], folder: Path, code: int = 0) -> bytes:
     return printed
 
 
-SEARCH = [*["design", "hill.hog", "--starts", "8", "--as", "json", "--into", "found.hog", "--jobs", "1"]]
+SEARCH = ["design", "hill.hog", "--starts", "8", "--jobs", "1"]
+SEARCH += ["--as", "json", "--into", "found.hog"]
 
 
 @pytest.fixture(scope="module")
