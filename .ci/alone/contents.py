@@ -3,6 +3,7 @@ the notices of all works in it. `hoggin.spec` reads it where the wheel is instal
 
 from __future__ import annotations
 
+import os
 import platform
 import re
 import shutil
@@ -92,13 +93,14 @@ def read_me(libraries: Iterable[Path]) -> str:
     """What a user of the build has to know."""
     system = {"darwin": "macOS", "win32": "Windows"}.get(sys.platform, platform.system())
     needs = [int(minor) for path in libraries for minor in _GLIBC.findall(path.read_bytes())]
-    newest = f", with the C library glibc 2.{max(needs)} or newer" if needs else ""
+    newest = f", with zlib and the C library glibc 2.{max(needs)} or newer" if needs else ""
     return f"""\
 Hoggin {distribution("hoggin").version}, for machines without Python
 {system} on {platform.machine()}{newest}
 
-Keep this folder as it is, wherever you like, and run `hoggin` in it; or put the folder on the
-search path of your shell. `hoggin --help` lists the commands, `hoggin start` writes a first plant.
+Keep this folder as it is, wherever you like, and put it on the search path of your shell; or give
+the path of the program, as `.{os.sep}hoggin` in this folder. `hoggin --help` lists the commands,
+`hoggin start` writes a first plant.
 
 Not in this build: `--cluster`, plug-ins, and the use of Hoggin from Python. They need the Python
 package.

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from hoggin.bench.folder import Folder
 from hoggin.bench.requests import ON_FILE, ON_FOLDER
 from hoggin.bench.server import BenchServer
 from hoggin.view.local import LARGEST_BODY
@@ -267,6 +268,22 @@ def test_every_answer_on_the_form_is_checked_at_once(served: BenchServer, folder
     assert status(answer) == 422
     assert set(answered(answer)["faults"]) == {"rate_t_h", "top_mm", "rock", "products"}
     assert not (folder / "p.hog").exists()
+
+
+@pytest.mark.parametrize("name", ["", "../p.hog", "plant.txt", "gravel.hog", "gravel"])
+def test_a_name_that_cannot_be_used_is_marked_on_the_form(
+    served: BenchServer, folder: Path, name: str
+) -> None:
+    before = sorted(folder.iterdir())
+    given = {"rate_t_h": "200 t/h", "top_mm": "400 mm", "rock": "granite", "products": "0/4"}
+    answer = post(served, "begin", {**given, "name": name})
+    assert status(answer) == 422
+    assert set(answered(answer)["faults"]) == {"name"}
+    assert sorted(folder.iterdir()) == before
+
+
+def test_the_ending_of_a_new_file_may_be_left_out(folder: Path) -> None:
+    assert Folder(folder).new("my quarry").name == "my quarry.hog"
 
 
 def test_an_example_is_one_of_those_listed(served: BenchServer, folder: Path) -> None:

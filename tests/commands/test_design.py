@@ -144,14 +144,3 @@ def test_a_file_that_is_not_there_is_told(
 ) -> None:
     assert main(["design", str(tmp_path / "none.hog")]) == 2
     assert "there is no such file" in capsys.readouterr().err
-
-
-def test_without_scipy_it_says_how_to_get_it(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    import sys
-
-    monkeypatch.setitem(sys.modules, "scipy.optimize", None)
-    file = _file(tmp_path, crushing(*_CHOICES, "  minimize plant.power\n"))
-    assert main(["design", str(file)]) == 2
-    assert "pip install 'hoggin[fit]'" in capsys.readouterr().err

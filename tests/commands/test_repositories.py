@@ -94,6 +94,30 @@ def test_it_writes_its_files_and_leaves_those_that_are_there(
     assert (tmp_path / ".gitignore").read_text(encoding="utf-8") == "mine\n"
 
 
+@pytest.mark.parametrize(
+    ("version", "arguments", "warned"),
+    [
+        ("1.2.0", [], False),
+        ("0.1.dev1122+g272a88881", [], True),
+        ("0.1.dev1122+g272a88881", ["--requirement", "./hoggin.whl"], False),
+    ],
+)
+def test_a_version_that_no_registry_can_have_is_warned_of(
+    version: str,
+    arguments: list[str],
+    warned: bool,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """PEP 440: a public index takes no local version, which is what follows `+`."""
+    monkeypatch.setattr("hoggin.commands.repositories.__version__", version)
+    assert main(["repository", str(tmp_path), *arguments]) == 0
+    told = capsys.readouterr().err
+    assert ("is not a release" in told) == warned
+    assert "pre-commit install" in told
+
+
 def test_what_ci_installs_is_stated_in_one_place(tmp_path: Path) -> None:
     assert main(["repository", str(tmp_path), "--requirement", "./tools/hoggin.whl"]) == 0
     wanted = (tmp_path / "requirements.txt").read_text(encoding="utf-8").splitlines()

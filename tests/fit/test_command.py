@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import sys
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -264,15 +263,6 @@ def test_without_a_column_the_setting_is_given(data: Path) -> None:
     assert fit(data, "--set", "css=2.6cm") == 0
     found = breakage(cone(data.parent))
     assert found["k1"] / 26.0 == pytest.approx(TRUTH["k1"], rel=0.05)
-
-
-def test_scipy_is_asked_for_where_it_is_missing(
-    data: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setitem(sys.modules, "scipy.optimize", None)
-    assert fit(data) == 2
-    assert "pip install 'hoggin[fit]'" in capsys.readouterr().err
-    assert left_over(data.parent) == {"belt_cuts.csv"}
 
 
 @pytest.mark.slow

@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime
 import shutil
 import subprocess
-import sys
 import zipfile
 from pathlib import Path
 from typing import Any
@@ -220,15 +219,6 @@ def test_a_link_to_another_workbook_is_not_followed(tmp_path: Path) -> None:
     found, reading = taken(path)
     assert reading.faults == []
     assert dict(found[0].points) == TRUTH
-
-
-def test_without_the_library_it_is_said_plainly(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    path = write_xlsx(tmp_path / "lab.xlsx", ROWS)
-    monkeypatch.setitem(sys.modules, "openpyxl", None)
-    with pytest.raises(HogginError, match=r"pip install 'hoggin\[sheets\]'"):
-        taken(path)
 
 
 def test_a_csv_that_is_none_is_refused() -> None:

@@ -7,7 +7,6 @@ import json
 import os
 import re
 import subprocess
-import tomllib
 from pathlib import Path
 
 import pytest
@@ -15,13 +14,6 @@ import pytest
 ROOT = Path(__file__).parents[2]
 DOCKERFILE = ROOT / ".ci/Dockerfile"
 TEXT = DOCKERFILE.read_text(encoding="utf-8")
-
-
-def test_the_image_installs_extras_that_the_project_has() -> None:
-    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    named = re.findall(r"\[([a-z,]+)\]\"", TEXT)
-    assert len(named) == 2 and len(set(named)) == 1  # built and installed with the same
-    assert set(named[0].split(",")) <= set(project["optional-dependencies"])
 
 
 def test_the_dev_container_opens_a_stage_of_the_image() -> None:

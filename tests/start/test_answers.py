@@ -41,6 +41,7 @@ def test_a_size_is_read_in_any_unit_of_the_language(text: str, mm: float) -> Non
     [
         ("450", "Write the unit too"),
         ("lots", "not a quantity"),
+        ("300,5 t/h", "write it as `300.5 t/h`"),
         ("450 mm", "does not fit here"),
         ("5 t/h", "20 t/h to 1500 t/h"),
         ("-3 t/h", "not a quantity"),

@@ -43,10 +43,14 @@ class Folder:
         return path.relative_to(self.root).as_posix()
 
     def new(self, name: str) -> Path:
-        """Where a new file of that name goes. Raises HogginError with a plain sentence."""
+        """Where a new file of that name goes; its ending may be left out. Raises HogginError with a
+        plain sentence."""
+        if "." not in name:
+            name += ".hog"
         if _NAME.fullmatch(name) is None:
             raise HogginError(
-                "a file's name has letters, digits, `-` and `_`, and ends in `.hog`, as `plant.hog`"
+                f"`{name}` can't be the name of a plant's file: use letters, digits, spaces, `-` "
+                "and `_`; it ends in `.hog`, as `plant.hog`"
             )
         path = self.root / name
         if path.exists() or path.is_symlink():

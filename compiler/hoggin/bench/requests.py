@@ -175,7 +175,10 @@ def _ends(source: Source, span: Mapping[str, Any]) -> tuple[int, int]:
 
 def _begin(bench: Bench, told: Told) -> Answer:
     """A first plant from the answers to the questions of `hoggin start`."""
-    path = bench.folder.new(told.text("name"))
+    try:
+        path = bench.folder.new(told.text("name"))
+    except HogginError as fault:
+        raise AnswersError({"name": str(fault)}) from fault
     answers = answered({one.name: told.text(one.name) for one in QUESTIONS})
     return _written(bench, path.name, propose(answers, path.name).text)
 

@@ -177,7 +177,7 @@ def _add_studies(commands: _Commands) -> None:
     uncertainty = add("uncertainty", "uncertain.uncertainty")
     uncertainty.many_cases("uncertainty")
     uncertainty.count("--samples", _FEWEST_SAMPLES, "number of samples", 1024, most=MOST_SAMPLES)
-    method = "Latin hypercube, plain Monte Carlo, or Sobol's sequence, which needs scipy and gives "
+    method = "Latin hypercube, plain Monte Carlo, or Sobol's sequence, which gives "
     method += "the most accurate ranking if --samples is a power of 2"
     uncertainty.choice("--method", method, "latin", "random", "sequence", default="latin")
     uncertainty.seed("of the samples", "samples")

@@ -365,7 +365,7 @@ MANUAL: Mapping[str, Mapping[str, Entry]] = {
             "calibrate a machine class to measured gradings",
             "Fits the breakage coefficients of a crusher class to gradings of feed and product, by "
             "least squares, and writes the fitted class as a library, with confidence limits and a "
-            "plot of the residuals. It needs scipy.",
+            "plot of the residuals.",
             (
                 Example(
                     "hoggin fit cuts.csv --class std.cones.high_speed --into ours.hog",

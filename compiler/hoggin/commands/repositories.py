@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import argparse
 import os
+import re
+import sys
 from pathlib import Path
 
 from hoggin import __version__
+from hoggin.commands.output import say
 from hoggin.commands.running import complain, write_files
 from hoggin.errors import Exit
 from hoggin.world import read_text
@@ -20,6 +23,11 @@ _FILES = {
     "requirements.txt": "requirements.txt",
 }
 """The files by their place in the repository, each with its template."""
+_RELEASE = re.compile(r"\d+(\.\d+)*")
+_NEXT = """next, once in each clone:
+  pip install pre-commit && pre-commit install
+  git config diff.hoggin.command "hoggin git-compare"
+  git config merge.hoggin.driver "hoggin git-merge %O %A %B %L %P\""""
 
 
 def repository(options: argparse.Namespace) -> Exit:
@@ -32,4 +40,10 @@ def repository(options: argparse.Namespace) -> Exit:
     write_files({name: text for name, text in texts.items() if name not in there}, folder)
     for name in there:
         complain(f"`{folder / name}` already exists and is not changed")
+    if asked == f"hoggin=={__version__}" and not _RELEASE.fullmatch(__version__):
+        complain(
+            f"`{__version__}` is not a release, so CI can't install it by its version: keep its "
+            f"wheel in the repository and write its path into `{folder / 'requirements.txt'}`"
+        )
+    say(_NEXT, sys.stderr)
     return Exit.DONE

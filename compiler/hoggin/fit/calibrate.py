@@ -140,10 +140,7 @@ def _need_several_feeds(
 
 def _least(problem: Problem) -> OptimizeResult:
     """The least squares in shares of each parameter's range."""
-    try:
-        from scipy.optimize import least_squares
-    except ImportError as fault:
-        raise HogginError("`hoggin fit` needs scipy: `pip install 'hoggin[fit]'`") from fault
+    from scipy.optimize import least_squares
 
     def residuals(shares: Array) -> Array:
         return problem.residuals(problem.coefficients(problem.values(shares)))

@@ -23,9 +23,6 @@ from hoggin.report.wording import shorten
 
 MOST_PARTS = 2000
 _CHUNK = 1 << 20
-_MISSING = (
-    ".xlsx needs the library openpyxl: `pip install 'hoggin[sheets]'`; or save the sheet as CSV"
-)
 
 
 class Workbook:
@@ -34,10 +31,8 @@ class Workbook:
     def __init__(self, file: str, data: bytes) -> None:
         self.file = file
         _measure(file, data)
-        try:
-            import openpyxl
-        except ImportError as fault:
-            raise HogginError(_MISSING) from fault
+        import openpyxl
+
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # of parts we have no use for
             try:

@@ -209,7 +209,9 @@ def _measure(
         raise AnswerError(f"write a quantity, as `400 {example}`")
     found = _MEASURE.fullmatch(text)
     if found is None:
-        raise AnswerError(f"`{text.strip()}` is not a quantity: write it as `400 {example}`")
+        pointed = text.strip().replace(",", ".")
+        model = pointed if _MEASURE.fullmatch(pointed) else f"400 {example}"
+        raise AnswerError(f"`{text.strip()}` is not a quantity: write it as `{model}`")
     number, name = found.groups()
     if not name:
         raise AnswerError(f"{number} of what? Write the unit too: {usual}")

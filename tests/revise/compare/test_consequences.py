@@ -3,6 +3,8 @@ from the two results by hand here, and from a plant whose balance is known witho
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from tests.check.reading import plant_of
 from tests.revise.compare.test_changes import QUARRY
@@ -16,6 +18,8 @@ from hoggin.revise.compare import Comparison, Side, compare
 from hoggin.revise.compare.comparison import GROUPS
 from hoggin.schema.plant import Plant
 from hoggin.schema.results import Results
+
+GRAVEL = Path(__file__).parents[3] / "examples/gravel.hog"
 
 SPLIT = """
 use std.sieves
@@ -203,3 +207,20 @@ def test_another_currency_is_another_unit_of_every_result_in_money() -> None:
 def test_the_same_currency_is_not_told() -> None:
     found = of(PRICED.format("EUR"), PRICED.format("EUR").replace("css 20", "css 21"))
     assert found.other_currency == 0
+
+
+def test_what_an_edit_does_not_reach_is_not_listed_for_its_last_digits() -> None:
+    """The jaw is upstream of the cone. Its load differs only as the size classes do."""
+    text = GRAVEL.read_text(encoding="utf-8")
+    before, after = side("a", plant_of(text)), side("b", plant_of(text.replace("13 mm", "15 mm")))
+    loads = [_load(one, "jaw") for one in (before, after)]
+    assert loads[0] != loads[1] == pytest.approx(loads[0], rel=1e-4)
+    told = compare(before, after)
+    assert {change.text for change in told.requirements} == {"cone.load <= 100 %"}
+    assert all(turn.before_text != turn.after_text for turn in told.turns)
+    assert "crusher jaw" not in {turn.subject for turn in told.turns}
+
+
+def _load(one: Side, tag: str) -> float | None:
+    (found,) = (machine.load for machine in one.results.machines if machine.tag == tag)
+    return found

@@ -186,7 +186,9 @@ class _Gaps:
             texts = ("" if a is None else a.label, "" if b is None else b.label)
             yield _turned(leaf, leaf.field.replace("_", " "), texts)
         elif told is Told.DERIVED and _owner(a, b) not in self.telling:
-            yield _turned(leaf, leaf.what, (old[:120], new[:120]))
+            texts = (_derived(a), _derived(b))
+            if texts[0] != texts[1]:
+                yield _turned(leaf, leaf.what, texts)
 
     def _verdict(self, leaf: Leaf, old: str, new: str) -> Turn:
         """A warning's words are its own; a limit's are beside its verdict."""
@@ -206,6 +208,13 @@ class _Gaps:
         """Whether the thing itself is in both plants, and a text of it alone came or went."""
         subject = leaf.subject
         return subject in self.subjects[0 if a is None else 1] or (a is not None and b is not None)
+
+
+def _derived(leaf: Leaf | None) -> str:
+    """A fact that follows from others, short."""
+    if leaf is None:
+        return ""
+    return f"{leaf.value:.4g}" if isinstance(leaf.value, float) else str(leaf.value)[:120]
 
 
 def _in_money(leaf: Leaf) -> bool:
@@ -311,10 +320,9 @@ def _requirements(
 
 
 def _alike(was: RequirementResult, now: RequirementResult) -> bool:
-    if was.verdict != now.verdict or (was.value is None) != (now.value is None):
-        return False
-    numbers = ((was.value or 0.0, now.value or 0.0), (was.margin or 0.0, now.margin or 0.0))
-    return all(math.isclose(a, b, rel_tol=_CLOSE, abs_tol=_DUST) for a, b in numbers)
+    """The same to the reader: a result that the edit does not reach still changes in its last
+    digits, since the size classes of a balance follow the plant's settings."""
+    return _judged(was) == _judged(now)
 
 
 def _judged(requirement: RequirementResult | None) -> Judged | None:

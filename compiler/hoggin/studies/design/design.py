@@ -32,7 +32,6 @@ from hoggin.studies.design.search import (
     Effort,
     all_choices,
     evolve,
-    need_scipy,
     polish,
     scatter,
     search,
@@ -135,9 +134,8 @@ def prepared(
 ) -> PreparedDesign:
     """`watch` receives the number of cases of each batch.
 
-    Raises SourceError for errors in the plant, HogginError if nothing is free or scipy is missing.
+    Raises SourceError for errors in the plant, HogginError if nothing is free.
     """
-    need_scipy()
     alternation = Alternation(world, source, question.case)
     first = alternation.first()
     variants = alternation.all()

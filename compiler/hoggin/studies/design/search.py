@@ -16,7 +16,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
-from hoggin.errors import HogginError
 from hoggin.studies.design.problem import Problem
 from hoggin.studies.design.trials import Goal, Scored, Trials
 
@@ -37,14 +36,6 @@ class Effort:
     generations: int = 40
     polished: int = 3
     seed: int = 0
-
-
-def need_scipy() -> None:
-    """Raises HogginError if scipy is not installed."""
-    try:
-        import scipy.optimize  # noqa: F401
-    except ImportError as fault:
-        raise HogginError("`hoggin design` needs scipy: `pip install 'hoggin[fit]'`") from fault
 
 
 def all_choices(problem: Problem) -> Array | None:

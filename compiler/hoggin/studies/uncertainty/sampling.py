@@ -38,15 +38,13 @@ def sample_pair(
 ) -> tuple[Array, Array]:
     """Two samples (samples, numbers) that are independent of one another.
 
-    Raises HogginError if the method needs a library that is not installed.
+    Raises HogginError if the sequence does not have so many numbers.
     """
     if method != "sequence":
         first, second = (unit_samples(method, samples, numbers, random) for _ in range(2))
         return first, second
-    try:
-        from scipy.stats import qmc
-    except ImportError:
-        raise HogginError("Sobol's sequence needs scipy: `pip install 'hoggin[fit]'`") from None
+    from scipy.stats import qmc
+
     if 2 * numbers > qmc.Sobol.MAXDIM:
         raise HogginError(f"Sobol's sequence supports at most {qmc.Sobol.MAXDIM // 2} numbers")
     with warnings.catch_warnings():  # it is most even at powers of 2, and warns at other lengths
