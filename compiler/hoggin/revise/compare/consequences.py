@@ -188,7 +188,7 @@ class _Gaps:
         elif told is Told.DERIVED and _owner(a, b) not in self.telling:
             texts = (_derived(a), _derived(b))
             if texts[0] != texts[1]:
-                yield _turned(leaf, leaf.what, texts)
+                yield _turned(leaf, leaf.what, (texts[0][:120], texts[1][:120]))
 
     def _verdict(self, leaf: Leaf, old: str, new: str) -> Turn:
         """A warning's words are its own; a limit's are beside its verdict."""
@@ -211,10 +211,10 @@ class _Gaps:
 
 
 def _derived(leaf: Leaf | None) -> str:
-    """A fact that follows from others, short."""
+    """A fact that follows from others, its last digits left out."""
     if leaf is None:
         return ""
-    return f"{leaf.value:.4g}" if isinstance(leaf.value, float) else str(leaf.value)[:120]
+    return f"{leaf.value:.4g}" if isinstance(leaf.value, float) else str(leaf.value)
 
 
 def _in_money(leaf: Leaf) -> bool:
