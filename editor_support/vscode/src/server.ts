@@ -19,7 +19,7 @@ export function notStarted(start: Start, reason: unknown): string {
   const why = reason instanceof Error ? reason.message : String(reason);
   return (
     `The command \`${start.command} ${start.args.join(" ")}\` did not start (${why}). ` +
-    'Colours and snippets work without it. Install Hoggin, `pip install hoggin`, ' +
+    'Colours and snippets work without it. Install Hoggin ' +
     'or set `hoggin.command` to its full path. Output, Hoggin, says more.'
   );
 }
