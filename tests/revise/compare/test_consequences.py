@@ -222,5 +222,6 @@ def test_what_an_edit_does_not_reach_is_not_listed_for_its_last_digits() -> None
 
 
 def _load(one: Side, tag: str) -> float | None:
+    assert one.results is not None
     (found,) = (machine.load for machine in one.results.machines if machine.tag == tag)
     return found
