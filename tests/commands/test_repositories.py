@@ -18,6 +18,7 @@ import yaml
 from hoggin.commands.main import main
 from tests.repository import Driven
 
+CHANGED = re.compile(r"\| crusher cone \| css +\| 13 mm +\| 14 mm +\|")
 ROOT = Path(__file__).parents[2]
 ACTION = ROOT / ".github/actions/hoggin/action.yml"
 FILES = {
@@ -133,7 +134,7 @@ def test_the_workflow_reviews_the_plants(base: str, plants: Driven) -> None:
     summary = run_steps(job["steps"], plants, {"github.base_ref": base})
     page = summary.read_text(encoding="utf-8")
     assert "- plant gravel.hog: ok\n" in page
-    assert ("| crusher cone | css    | 13 mm    | 14 mm   |" in page) == bool(base)
+    assert bool(CHANGED.search(page)) == bool(base)
     uploaded = job["steps"][-1]
     assert uploaded["if"] == "always()"  # also the documents of a plant that fails
     assert (plants.root / uploaded["with"]["path"] / "gravel/flowsheet.pdf").is_file()
@@ -150,7 +151,7 @@ def test_the_action_reviews_the_plants(plants: Driven) -> None:
         "inputs.requirement": "hoggin",  # its default builds these sources, which needs a network
     }
     page = run_steps(action["runs"]["steps"], plants, context).read_text(encoding="utf-8")
-    assert "| crusher cone | css    | 13 mm    | 14 mm   |" in page
+    assert CHANGED.search(page)
     uploaded = action["runs"]["steps"][-1]
     assert (plants.root / uploaded["with"]["path"] / "gravel/flowsheet.pdf").is_file()
 
@@ -218,6 +219,7 @@ def test_our_own_workflows_run_what_is_there() -> None:
         for job in read(path)["jobs"].values()
         for step in job["steps"]
     ]
-    scripts = {name for step in steps for name in re.findall(r"\.ci/\w+", step.get("run", ""))}
+    runs = [step.get("run", "") for step in steps]
+    scripts = {name for run in runs for name in re.findall(r"\.ci/[\w/.]*\w", run)}
     assert ".ci/run" in scripts
     assert [name for name in scripts if not (ROOT / name).is_file()] == []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from pathlib import Path
 
@@ -35,7 +36,7 @@ def change(file: Path, before: str, after: str) -> None:
 def outcomes(capsys: pytest.CaptureFixture[str]) -> dict[str, str]:
     """The outcome of each step."""
     lines = capsys.readouterr().out.splitlines()
-    shown = (line.rpartition(": ") for line in lines if line and line[0] != " ")
+    shown = (line[2:].rpartition(": ") for line in lines if line.startswith("- "))
     return {name: outcome for name, _, outcome in shown}
 
 
@@ -78,7 +79,7 @@ def test_a_comparison_with_a_revision_says_what_the_change_does(
     assert "crusher cone  css   13 mm   14 mm" in capsys.readouterr().out
     page = (plants / "review.md").read_text(encoding="utf-8")
     assert "- compared with HEAD: ok\n" in page
-    assert "| crusher cone | css    | 13 mm    | 14 mm   |" in page
+    assert re.search(r"\| crusher cone \| css +\| 13 mm +\| 14 mm +\|", page)
     assert [line for line in page.splitlines() if line.startswith("# ")] == ["# Review of plants"]
 
 

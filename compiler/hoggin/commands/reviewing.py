@@ -89,7 +89,7 @@ def _step(name: str, run: Callable[[], Exit]) -> _Step:
 
 
 def _shown(step: _Step) -> _Step:
-    print(step.outcome)
+    print(f"- {step.outcome}")
     say(f"{step.printed.rstrip()}\n" if step.printed.strip() else "")
     return step
 
