@@ -204,35 +204,47 @@ def karra_area_m2(
     finer = feed * share_below(edges, opening)
     fed = finer.sum(axis=1)
 
-    load = {
-        "aperture_mm": opening,
-        "deck_number": per_case(deck_number),
-        "bulk_density_t_m3": per_case(bulk_density_t_m3),
-        "inclination": per_case(inclination),
-        "wet": per_case(wet),
-        "width": per_case(width),
-        "travel_speed": per_case(travel_speed),
-        "max_bed_factor": per_case(max_bed_factor),
-        "blinding": per_case(blinding),
-        "moisture": per_case(moisture),
-        "clay": per_case(clay),
-    }
-    if open_area is not None:
-        load["open_area"] = per_case(open_area)
-    curve = {
-        "aperture_mm": opening,
-        "sharpness": per_case(sharpness),
-        "clinging": per_case(clinging),
-        "damp_clinging": per_case(damp_clinging),
-        "moisture": per_case(moisture),
-    }
-    wanted = per_case(efficiency)
-    given = (fed, wanted, *load.values(), *curve.values())
-    cases = max(map(len, given))
+    loaded = (deck_number, bulk_density_t_m3, inclination, wet, width, travel_speed, max_bed_factor)
+    passing = (
+        blinding,
+        moisture,
+        clay,
+        sharpness,
+        clinging,
+        damp_clinging,
+        efficiency,
+        aperture_mm,
+    )
+    given = (*loaded, *passing, 0.0 if open_area is None else open_area)
+    wanted, cases = per_case(efficiency), max(len(fed), *(len(per_case(one)) for one in given))
 
     def efficiency_at(log_area: Array) -> Array:
-        cut = karra_cut_size(edges, feed, area_m2=np.exp(log_area), **load)
-        kept = oversize(edges, cut, **curve)
+        cut = karra_cut_size(
+            edges,
+            feed,
+            aperture_mm=opening,
+            area_m2=np.exp(log_area),
+            deck_number=deck_number,
+            bulk_density_t_m3=bulk_density_t_m3,
+            open_area=open_area,
+            inclination=inclination,
+            wet=wet,
+            width=width,
+            travel_speed=travel_speed,
+            max_bed_factor=max_bed_factor,
+            blinding=blinding,
+            moisture=moisture,
+            clay=clay,
+        )
+        kept = oversize(
+            edges,
+            cut,
+            aperture_mm=opening,
+            sharpness=sharpness,
+            clinging=clinging,
+            damp_clinging=damp_clinging,
+            moisture=moisture,
+        )
         return 1.0 - over((finer * kept).sum(axis=1), fed, empty=0.0)
 
     ends = (np.log(_LEAST_AREA_M2), np.log(_MOST_AREA_M2))
