@@ -29,7 +29,10 @@ FILES = {
     "requirements.txt",
 }
 
-pytestmark = pytest.mark.skipif(os.name == "nt", reason="its steps are for bash")
+pytestmark = [
+    pytest.mark.slow,
+    pytest.mark.skipif(os.name == "nt", reason="its steps are for bash"),
+]
 
 
 @pytest.fixture
@@ -125,7 +128,6 @@ def test_what_ci_installs_is_stated_in_one_place(tmp_path: Path) -> None:
     assert wanted[-1] == "./tools/hoggin.whl"
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("base", ["main", ""], ids=["pull request", "push"])
 def test_the_workflow_reviews_the_plants(base: str, plants: Driven) -> None:
     workflow = read(plants.root / ".github/workflows/plants.yml")
@@ -141,7 +143,6 @@ def test_the_workflow_reviews_the_plants(base: str, plants: Driven) -> None:
     assert plants.git("status", "--porcelain") == ""  # nothing that a commit would take up
 
 
-@pytest.mark.slow
 def test_the_action_reviews_the_plants(plants: Driven) -> None:
     action = read(ACTION)
     context = {
@@ -175,14 +176,12 @@ def run_hooks(plants: Driven, tmp_path: Path) -> subprocess.CompletedProcess[str
     )
 
 
-@pytest.mark.slow
 def test_the_hooks_let_a_plant_in_order_pass(plants: Driven, tmp_path: Path) -> None:
     done = run_hooks(plants, tmp_path)
     assert done.returncode == 0, done.stdout + done.stderr
     assert done.stdout.count("Passed") == 2
 
 
-@pytest.mark.slow
 def test_the_hooks_lay_out_a_plant_and_stop_at_an_error(plants: Driven, tmp_path: Path) -> None:
     file = plants.root / "gravel.hog"
     tidy = file.read_text(encoding="utf-8")
@@ -204,7 +203,6 @@ def test_the_hooks_offered_to_others_are_the_same_commands(plants: Driven) -> No
         assert [ours.get(key) for key in kept] == [theirs.get(key) for key in kept]
 
 
-@pytest.mark.slow
 def test_the_attributes_name_the_drivers_that_git_is_given(plants: Driven) -> None:
     plants.git("config", "diff.hoggin.command", "hoggin git-compare")
     shown = plants.driven("diff", "main", "--", "gravel.hog").stdout

@@ -71,7 +71,6 @@ def test_a_sweep_prints_and_writes_its_steps(
     assert contents(tmp_path / "again") == found
 
 
-@pytest.mark.slow
 def test_a_grid_draws_its_region_and_names_the_limits(tmp_path: Path) -> None:
     file, into = plant(tmp_path), tmp_path / "out"
     over = ["--over", "s.cut 10 % to 50 %", "--over", "rock.rate 100 t/h to 300 t/h"]
@@ -91,7 +90,6 @@ def test_a_grid_draws_its_region_and_names_the_limits(tmp_path: Path) -> None:
     assert any(node.get("fill") == "url(#slant)" for node in paths)
 
 
-@pytest.mark.slow
 def test_uncertainty_prints_and_writes_what_it_found(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -126,7 +124,6 @@ def test_uncertainty_prints_and_writes_what_it_found(
     assert contents(tmp_path / "again") == found
 
 
-@pytest.mark.slow
 def test_jobs_change_no_byte(tmp_path: Path) -> None:
     file = plant(tmp_path)
     for jobs in ("1", "2"):
@@ -164,7 +161,6 @@ def test_what_is_wrong_is_said_and_nothing_is_written(
     assert not into.exists()
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("more", [[], ["--over", "rock.rate 100 t/h, 200 t/h"]])
 def test_a_plant_that_settles_at_no_step_is_told_so(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], more: list[str]
@@ -195,7 +191,6 @@ def run_hoggin(*arguments: str) -> subprocess.Popen[bytes]:
     )
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("jobs", ["1", "2"])
 def test_an_interrupted_command_goes_on_to_the_same_bytes(tmp_path: Path, jobs: str) -> None:
     """By a real signal, in the midst of a real study of a plant with a loop."""
@@ -249,7 +244,6 @@ def test_a_study_whose_process_is_killed_says_so_and_can_go_on(tmp_path: Path) -
     assert run_hoggin(*arguments, "--resume").wait() == 0
 
 
-@pytest.mark.slow
 def test_a_killed_study_takes_its_processes_along_and_goes_on_to_the_same_bytes(
     tmp_path: Path,
 ) -> None:
@@ -271,12 +265,13 @@ def test_a_killed_study_takes_its_processes_along_and_goes_on_to_the_same_bytes(
 
 FEW_FILES = """
 import os, resource, sys
+
+pytestmark = pytest.mark.slow
 resource.setrlimit(resource.RLIMIT_NOFILE, (int(sys.argv[1]),) * 2)
 os.execv(sys.executable, [sys.executable, "-m", "hoggin", *sys.argv[2:]])
 """
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("files", ["6", "9", "13"])
 def test_too_few_file_handles_end_a_study_with_a_sentence(tmp_path: Path, files: str) -> None:
     into = tmp_path / "out"
@@ -302,7 +297,6 @@ def test_an_unfinished_study_of_another_build_is_not_gone_on_with(
     assert opened(check_file(file)).digest != before
 
 
-@pytest.mark.slow
 def test_rows_of_a_table_are_balanced_one_by_one(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -27,6 +27,8 @@ from tests.commands.test_main import PLANT
 from tests.fit.synthetic import table as measured
 from tests.repository import Repository
 
+pytestmark = pytest.mark.slow
+
 EXAMPLES = Path(__file__).parents[2] / "examples"
 WIDE = 200
 # Each command that prints for people, with what is given to it in `folder`.
@@ -146,7 +148,6 @@ def test_every_command_is_tried_here() -> None:
     assert named == {*PRINTED, *FOR_PROGRAMS, *SERVING}
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("command", [*PRINTED.values(), *OTHER_FORMS.values()])
 def test_no_line_is_longer_than_the_terminal_and_no_word_is_cut(
     command: str, folder: Path, documents: list[Document], monkeypatch: pytest.MonkeyPatch

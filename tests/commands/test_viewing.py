@@ -22,6 +22,8 @@ from hoggin.commands.viewing import read_plant
 from hoggin.errors import Exit
 from tests.commands.test_main import STUCK
 
+pytestmark = pytest.mark.slow
+
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
 
