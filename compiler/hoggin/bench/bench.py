@@ -49,7 +49,7 @@ class Bench:
         return {path: draft.text for path, draft in drafts.items() if draft.unsaved}
 
     def changed(self, changed: Opened, page: str = "") -> None:
-        """The text of a file is another, by this page: every other page that reads it is told."""
+        """A page changed the text of a file: every other page that reads it gets the new one."""
         text = changed.draft.now.text
         changed.tell_text(besides=page)
         for one in list(self._opened.values()):

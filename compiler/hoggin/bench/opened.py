@@ -96,7 +96,7 @@ class Opened:
 
 
 def about(text: Text) -> dict[str, Any]:
-    """What a page is told of a text, beside the text."""
+    """What a page gets beside the text."""
     return {
         "number": text.number,
         "unsaved": text.unsaved,

@@ -1,5 +1,5 @@
 """Results of the last balance beside the text: streams on routes, load on machines, and whether
-each requirement is met. What is told of a line is at its end, so no column of the text moves."""
+each requirement is met. What is shown of a line is at its end, so no column of the text moves."""
 
 from __future__ import annotations
 

@@ -40,7 +40,7 @@ class Server(LanguageServer):
             "hoggin", __version__, text_document_sync_kind=whole, protocol_cls=Messages
         )
         self.was_shut_down = False
-        self.takes_previews = False  # whether the client asked to be told of new results
+        self.takes_previews = False  # whether the client asked to be informed of new results
         self.desk = Desk(balance, self._publish, self._refresh, self.log)
 
     def log(self, text: str) -> None:
