@@ -23,6 +23,8 @@ from hoggin.studies.runner.opening import opened
 from tests.check.reading import small_plant
 from tests.studies.uncertainty.plants import splitter_plant
 
+pytestmark = pytest.mark.slow
+
 UNCERTAIN = splitter_plant(
     "normal(200 t/h, 10 t/h)", "uniform(20 % to 40 %)", "  require a.rate >= 55 t/h"
 )
@@ -265,8 +267,6 @@ def test_a_killed_study_takes_its_processes_along_and_goes_on_to_the_same_bytes(
 
 FEW_FILES = """
 import os, resource, sys
-
-pytestmark = pytest.mark.slow
 resource.setrlimit(resource.RLIMIT_NOFILE, (int(sys.argv[1]),) * 2)
 os.execv(sys.executable, [sys.executable, "-m", "hoggin", *sys.argv[2:]])
 """
