@@ -16,7 +16,7 @@ from hoggin.bench.server import BenchServer
 from hoggin.commands.viewing import read_plant
 from tests.bench.probes import READY
 from tests.view.browser import Page
-from tests.view.conftest import EXAMPLES, chrome, web
+from tests.view.conftest import END_SOON, EXAMPLES, chrome, web
 
 __all__ = ["chrome", "web"]
 
@@ -25,7 +25,7 @@ __all__ = ["chrome", "web"]
 def serving(folder: Path) -> Iterator[BenchServer]:
     bench = Bench(folder, read_plant, rated)
     server = BenchServer(bench)
-    thread = threading.Thread(target=server.serve_forever)
+    thread = threading.Thread(target=server.serve_forever, args=[END_SOON])
     thread.start()
     try:
         yield server

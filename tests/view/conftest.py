@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -20,6 +21,7 @@ from tests.view.probes import READY
 
 __all__ = ["hostile", "large", "quarry", "small"]
 
+END_SOON = 0.02  # seconds between two looks of a server whether it is to end
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
 
@@ -28,7 +30,8 @@ def serving(read: Read) -> Iterator[ViewServer]:
     """A server in threads of its own, following the files that `read` asks for."""
     live = Live(read)
     server = ViewServer(live)
-    threads = [threading.Thread(target=work) for work in (server.serve_forever, live.follow)]
+    serve = partial(server.serve_forever, END_SOON)
+    threads = [threading.Thread(target=work) for work in (serve, live.follow)]
     for thread in threads:
         thread.start()
     try:
