@@ -1,8 +1,10 @@
 // One file of the editor and the libraries it uses, and the licences of those libraries, into the
 // package. `--check` writes nothing and fails where the package holds other bytes.
-import { readFileSync, readdirSync, writeFileSync } from "node:fs";
+import { readFileSync, writeFileSync } from "node:fs";
 
 import { build } from "esbuild";
+
+import { licences } from "../licences.mjs";
 
 const FOLDER = "../../compiler/hoggin/bench/page";
 
@@ -20,18 +22,9 @@ const { metafile, outputFiles } = await build({
   logLevel: "warning",
 });
 
-const PACKAGE = /.*node_modules\/(?:@[^/]+\/)?[^/]+/;
-const folders = new Set(Object.keys(metafile.inputs).flatMap((path) => path.match(PACKAGE) ?? []));
-const licences = [...folders].sort().map((folder) => {
-  const { name, version, license } = JSON.parse(readFileSync(`${folder}/package.json`, "utf8"));
-  const file = readdirSync(folder).find((entry) => /^licen[cs]e/i.test(entry));
-  if (file === undefined) throw new Error(`${name} has no licence file`);
-  const text = readFileSync(`${folder}/${file}`, "utf8").trim();
-  return `${name} ${version} (${license})\n\n${text}\n`;
-});
 const made = {
   "editor.js": outputFiles[0].text,
-  "editor_LICENCES.txt": licences.join(`\n${"-".repeat(72)}\n\n`),
+  "editor_LICENCES.txt": licences(metafile),
 };
 let other = 0;
 for (const [name, text] of Object.entries(made)) {

@@ -77,7 +77,9 @@ def offered() -> list[dict[str, str]]:
 
 def example_text(name: str) -> str:
     """Raises HogginError."""
-    if name not in {one["name"] for one in offered()}:
+    found = examples().get(Path(name).stem)
+    contents = {} if found is None or found.path.name != name else files(found)
+    if len(contents) != 1:
         raise HogginError(f"there is no example `{name}`")
-    (content,) = files(examples()[Path(name).stem]).values()
+    (content,) = contents.values()
     return content.decode()

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
-from hoggin.world import read_text
+from hoggin.world import read_text, shipped
 
 _FOLDER = "docs"  # of the pages, as pages from outside it name it
 _INDEX = "index.md"
@@ -71,10 +71,8 @@ class Handbook:
 
 
 def handbook() -> Handbook:
-    """The pages beside the package in a wheel, at the repository's top in a clone."""
-    package = Path(__file__).resolve().parents[1]
-    installed = package / "docs"
-    return Handbook(installed if installed.is_dir() else package.parents[1] / "docs")
+    """The pages that come with the compiler."""
+    return Handbook(shipped(_FOLDER))
 
 
 def _title(part: str) -> str:

@@ -116,7 +116,7 @@ test("it shows what the server says, and is renewed with new results of that pla
   assert.equal(made.titles.at(-1), "Flowsheet: Hill");
 });
 
-test("before the first balance, and without a server, it says nothing false", async () => {
+test("before the first balance, and without a server, it shows no plant", async () => {
   const { made } = await opened([undefined]);
   assert.deepEqual(made.posted[0], { kind: "show", found: null });
   assert.equal(made.titles.at(-1), "Flowsheet");
