@@ -46,17 +46,20 @@ def rated(checked: Checked) -> Results | Diagnostic:
     return _rated(checked, lambda: year_of(_plants(checked)))
 
 
-def rated_in_all(checked: Checked) -> list[Results | Diagnostic]:
-    """The same of the plant as it is written, then of its cases, by name."""
+def rated_in_all(checked: Checked, *, fits: bool = True) -> list[Results | Diagnostic]:
+    """The same of the plant as it is written, then of its cases, by name.
+    fits: whether a limit that is passed says what would do, which has to be searched for."""
     year = cache(lambda: year_of(_plants(checked)))
-    return [_rated(state, year) for state in checked.states]
+    return [_rated(state, year, fits=fits) for state in checked.states]
 
 
 def _plants(checked: Checked) -> list[Plant]:
     return [state.plant for state in checked.states if state.plant is not None]
 
 
-def _rated(checked: Checked, year: Callable[[], Year]) -> Results | Diagnostic:
+def _rated(
+    checked: Checked, year: Callable[[], Year], *, fits: bool = True
+) -> Results | Diagnostic:
     plant = checked.plant
     if plant is None:
         raise ValueError("only a plant without errors is balanced")
@@ -67,7 +70,7 @@ def _rated(checked: Checked, year: Callable[[], Year]) -> Results | Diagnostic:
             checked.source.name,
             provenance=provenance(checked.sources, plant.edition, packages(plant, checked.sources)),
             year=year(),
-            sizes=checked.sizes,
+            sizes=checked.sizes if fits else None,
         )
     except CannotSettle as fault:
         found = unsettled(plant, fault.unsettled, checked)

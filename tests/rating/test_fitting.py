@@ -6,11 +6,17 @@ size named is the nearest: one round step smaller still passes the limit.
 
 from __future__ import annotations
 
+import math
 import re
+from itertools import product
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from hoggin.balancing import balanced
+from hoggin.rating.fitting import ladder, nearest
+from hoggin.schema.plant import Size
 from hoggin.schema.results import Check, Results
 from tests.check.reading import check_text
 from tests.rating.conftest import HEAD
@@ -145,3 +151,49 @@ def test_more_screens_do_not_help_a_motor_that_is_too_small_for_its_box() -> Non
     text = text.replace("use std.conveyors", f"use std.conveyors\n{ours}")
     found = _check(_balanced(text), "sizing", "installed power")
     assert found.verdict == "over" and "count" not in found.fit
+
+
+def _size(value: float, span: float) -> Size:
+    return Size(value=value, low=value / 2, high=value * span, unit="mm")
+
+
+_SIZES = st.lists(
+    st.builds(_size, st.floats(100.0, 3000.0), st.floats(1.0, 3.0)), min_size=1, max_size=3
+).map(tuple)
+
+
+@settings(deadline=None)
+@given(_SIZES, st.lists(st.floats(0.0, 2.0), min_size=3, max_size=3), st.floats(1.0, 20.0))
+def test_the_nearest_size_is_that_of_trying_every_size(
+    sizes: tuple[Size, ...], powers: list[float], over: float
+) -> None:
+    """Capacities that rise with powers of the sizes, in a class that refuses long shapes."""
+    now = [size.value for size in sizes]
+
+    def does(values: tuple[float, ...]) -> bool | None:
+        if values[-1] / now[-1] > 1.5 * values[0] / now[0]:
+            return None
+        shares = [(v / n) ** p for v, n, p in zip(values, now, powers, strict=False)]
+        return bool(math.prod(shares) > over)
+
+    def growth(values: tuple[float, ...]) -> float:
+        return math.prod(v / n for v, n in zip(values, now, strict=True))
+
+    every = [values for values in product(*map(ladder, sizes)) if does(values)]
+    found = nearest(sizes, does)
+    assert (found is None) == (not every)
+    if found is not None:
+        assert does(found) and growth(found) == pytest.approx(min(map(growth, every)))
+
+
+def test_the_nearest_of_thousands_of_sizes_is_found_by_some_tens_of_trials() -> None:
+    sizes, tried = (_size(1000.0, 3.0), _size(1000.0, 3.0)), []
+
+    def does(values: tuple[float, ...]) -> bool:
+        tried.append(values)
+        return math.prod(values) > 4e6
+
+    found = nearest(sizes, does)
+    sizes_in_all = math.prod(len(list(ladder(size))) for size in sizes)
+    assert found is not None and math.prod(found) == pytest.approx(4.05e6, rel=0.02)
+    assert sizes_in_all > 1000 and len(tried) < 100

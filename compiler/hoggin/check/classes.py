@@ -142,24 +142,24 @@ def _setting(name: str, value: Value, *, stated: bool) -> Setting:
 
 
 def _read_body(reading: _Reading) -> None:
-    for statement in reading.entity.node.body:
-        if isinstance(statement, tree.Let):
-            entity = LetEntity(statement, reading.scope.at(statement))
-            declare(reading.scope, statement.name, entity, reading.session)
+    body = reading.entity.node.body
+    for let in (one for one in body if isinstance(one, tree.Let)):
+        declare(reading.scope, let.name, LetEntity(let, reading.scope.at(let)), reading.session)
+    # Rules come first: whoever wants no more than a machine's numbers need not read on.
+    for rule in (one for one in body if isinstance(one, tree.Rule)):
+        _rule(rule, reading)
     models: dict[str, list[tree.ModelDefinition]] = {}
     first: dict[str, Span] = {}
-    for statement in reading.entity.node.body:
+    for statement in body:
         match statement:
             case tree.Let():
                 evaluate(statement.value, *reading.within(statement))
-            case tree.SettingDefinition():
+            case tree.SettingDefinition() | tree.Rule():
                 pass
             case tree.Fact():
                 if statement.name.text not in ("source", "caution"):  # of which there may be many
                     once(first, statement.name, reading.session)
                 _line(statement, reading)
-            case tree.Rule():
-                _rule(statement, reading)
             case tree.ModelDefinition():
                 models.setdefault(statement.role.text, []).append(statement)
             case _:

@@ -2,17 +2,29 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from math import isfinite
 
 from hoggin.check.evaluate import as_quantity, evaluate
 from hoggin.check.machines import machine
 from hoggin.check.scope import Names, Scope, Session
 from hoggin.diagnostics.diagnostic import Diagnostics
+from hoggin.diagnostics.fault import Fault
+from hoggin.diagnostics.source import Span
 from hoggin.schema.plant import Machine, Size
 from hoggin.schema.tracing import Traces
 from hoggin.syntax import made, tree
+
+
+class _RefusedError(Exception):
+    """An error is found: the rest need not be read."""
+
+
+class _FirstFault(Diagnostics):
+    def report(self, fault: Fault, span: Span, other: Span | None = None) -> None:  # noqa: ARG002
+        if fault.code.startswith("E"):
+            raise _RefusedError
 
 
 @dataclass(frozen=True)
@@ -36,7 +48,7 @@ class Sizes:
         for parameter in entity.node.parameters:
             one, scope = stated.get(parameter.name.text), entity.inside().at(parameter)
             ends = [self._number(limit, scope) for limit in parameter.limits]
-            if one is not None and one.value is not None and ends and all(map(isfinite, ends)):
+            if one is not None and one.value is not None and ends and all(map(math.isfinite, ends)):
                 found[one.name] = Size(value=one.value, low=ends[0], high=ends[1], unit=one.unit)
         return found
 
@@ -48,19 +60,24 @@ class Sizes:
         for name, value in sizes.items():
             measure = made.measure(value, units[name])
             given[name] = tree.Argument(made.NOWHERE, made.ident(name), measure)
-        quiet = self._quiet()
-        found = machine(replace(node, arguments=tuple(given.values())), tag, scope, quiet)
-        return None if quiet.diagnostics.has_errors else found
+        sized = replace(node, arguments=tuple(given.values()))
+        try:
+            return machine(sized, tag, scope, self._quiet())
+        except _RefusedError:
+            return None
 
     def _number(self, limit: tree.Expression, scope: Scope) -> float:
         quiet = self._quiet()
-        found = as_quantity(evaluate(limit, scope, quiet), limit.span, quiet)
-        return float("nan") if found is None else found.in_trade_unit()
+        try:
+            found = as_quantity(evaluate(limit, scope, quiet), limit.span, quiet)
+        except _RefusedError:
+            return math.nan
+        return math.nan if found is None else found.in_trade_unit()
 
     def _quiet(self) -> Session:
         return replace(
             self.session,
-            diagnostics=Diagnostics(),
+            diagnostics=_FirstFault(),
             lets=dict(self.session.lets),
             traces=Traces(),
             used=set(),

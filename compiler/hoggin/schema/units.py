@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import astuple, dataclass
+from dataclasses import dataclass
 from functools import cache
 from typing import NamedTuple
 
@@ -30,14 +30,25 @@ class Dimension:
     money: float = 0
 
     def __mul__(self, other: Dimension) -> Dimension:
-        pairs = zip(astuple(self), astuple(other), strict=True)
-        return Dimension(*(one + two for one, two in pairs))
+        return Dimension(
+            self.length + other.length,
+            self.mass + other.mass,
+            self.time + other.time,
+            self.angle + other.angle,
+            self.money + other.money,
+        )
 
     def __truediv__(self, other: Dimension) -> Dimension:
         return self * other**-1
 
     def __pow__(self, power: float) -> Dimension:
-        return Dimension(*(power * one for one in astuple(self)))
+        return Dimension(
+            self.length * power,
+            self.mass * power,
+            self.time * power,
+            self.angle * power,
+            self.money * power,
+        )
 
     @property
     def is_number(self) -> bool:
