@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from hoggin.check.agreement import Coefficients, check_agreement
 from hoggin.check.conditions import holds, trace_rule
@@ -72,7 +73,11 @@ class _Reading:
         of it: its own file means something else by it."""
         if line not in self.entity.homes:
             return self.scope, self.session
-        return self.scope.at(line), replace(self.session, names=Names())
+        return self.scope.at(line), self._at_home
+
+    @cached_property
+    def _at_home(self) -> Session:
+        return replace(self.session, names=Names())
 
     @property
     def machine(self) -> Span | None:

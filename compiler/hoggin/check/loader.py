@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections import OrderedDict
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
 from hoggin.check.edition import state_edition
@@ -37,12 +38,28 @@ Read = Callable[[Source, Diagnostics], tree.File]
 
 @dataclass(eq=False)
 class Module:
-    """A file with its names. `plants` are kept apart: a plant is no library member."""
+    """A file with its names. `plants` are kept apart: a plant is no library member.
+    libraries: what its `use` lines name, None where that could not be loaded."""
 
     file: tree.File
+    libraries: Mapping[tree.Use, Module | None]
     scope: Scope = field(default_factory=Scope)
     plants: list[tree.PlantDefinition] = field(default_factory=list)
     sources: list[tree.Fact] = field(default_factory=list)  # of what its classes and materials say
+
+
+@dataclass(frozen=True)
+class _Kept:
+    """A library without a fault, and what entering it added to a session."""
+
+    module: Module
+    session: Session
+
+
+# Libraries by their trees, which the parser keeps: a plant that is checked again, or with other
+# settings, uses the same.
+_kept: OrderedDict[int, _Kept] = OrderedDict()
+_MOST_KEPT = 256
 
 
 class Loader:
@@ -62,11 +79,42 @@ class Loader:
             return self._modules[source.name]
         file = self._read(source, self._session.diagnostics)
         self._session.lost_names |= file.lost_names
-        module = self._modules[source.name] = Module(file)
         self._open.append(source.name)
+        uses = (one for one in file.statements if isinstance(one, tree.Use))
+        libraries = {use: self._library(use, file.source) for use in uses}
+        self._open.pop()
+        is_library = bool(self._open)
+        entered = self._again(file, libraries) if is_library else self._entered(file, libraries)
+        self._modules[source.name] = entered
+        return entered
+
+    def _again(self, file: tree.File, libraries: Mapping[tree.Use, Module | None]) -> Module:
+        """A library as it was entered before, where that was without a fault."""
+        known = _kept.get(id(file))
+        if known is None or known.module.libraries != libraries:
+            known = self._apart(file, libraries)
+        if known is None:
+            return self._entered(file, libraries)
+        _kept[id(file)] = known
+        _kept.move_to_end(id(file))
+        if len(_kept) > _MOST_KEPT:
+            _kept.popitem(last=False)
+        self._session.add(known.session)
+        return known.module
+
+    def _apart(self, file: tree.File, libraries: Mapping[tree.Use, Module | None]) -> _Kept | None:
+        outer, self._session = self._session, Session(Diagnostics())
+        try:
+            found = _Kept(self._entered(file, libraries), self._session)
+        finally:
+            self._session = outer
+        is_faulty = found.session.diagnostics.count or found.session.lost_names
+        return None if is_faulty else found
+
+    def _entered(self, file: tree.File, libraries: Mapping[tree.Use, Module | None]) -> Module:
+        module = Module(file, libraries)
         for statement in file.statements:
             self._enter(statement, module)
-        self._open.pop()
         make_whole(module.scope, self._source(module), self._session)
         return module
 
@@ -106,19 +154,24 @@ class Loader:
         values = (fact.value for fact in module.sources)
         return next((value for value in values if isinstance(value, tree.Text)), None)
 
-    def _use(self, use: tree.Use, module: Module) -> None:
-        source = self._find(use, module.file.source)
+    def _library(self, use: tree.Use, used_in: Source) -> Module | None:
+        source = self._find(use, used_in)
         if source is None:
             if use.alias or isinstance(use.target, tree.Path):
                 self._session.lost_names.add(use.name.text)
-            return
+            return None
         if source.name in self._open:
             ring = [*self._open[self._open.index(source.name) :], source.name]
             self._session.report(E0204.circle(ring), use.span)
             self._session.lost_names.add(use.name.text)
-            return
-        members = self._as_changed(use, self.load(source).scope)
-        declare(module.scope, use.name, ModuleEntity(use, members), self._session)
+            return None
+        return self.load(source)
+
+    def _use(self, use: tree.Use, module: Module) -> None:
+        library = module.libraries[use]
+        if library is not None:
+            members = self._as_changed(use, library.scope)
+            declare(module.scope, use.name, ModuleEntity(use, members), self._session)
 
     def _as_changed(self, use: tree.Use, scope: Scope) -> Scope:
         """A library's names, with its materials as a case of the plant states them."""

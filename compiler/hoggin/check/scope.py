@@ -205,6 +205,13 @@ class Session:
         self.diagnostics.report(fault, span, other)
         return None
 
+    def add(self, other: Session) -> None:
+        """Take in what a session gathered that read a file without a fault."""
+        self.used |= other.used
+        self.editions.update(other.editions)
+        self.names.uses.update(other.names.uses)
+        self.names.entities.update(other.names.entities)
+
     @contextmanager
     def outside_the_plant(self) -> Iterator[None]:
         """While a line is read that the plant states in another's place: its prices are nobody's,

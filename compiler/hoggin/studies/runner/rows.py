@@ -7,7 +7,7 @@ numbers. It spoils no other row.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -83,6 +83,8 @@ class Rows:
     progress: Progress
     kept: StudyFile | None = None
     name: str = ""
+    # What was refused with its numbers left open: so it is with half of its rows.
+    _refused: dict[tuple[str, ...], SourceError] = field(default_factory=dict)
 
     def solved(self, rows: Sequence[int]) -> Iterator[SolvedRows]:
         """All that was found of these rows. Raises HogginError for a setting that is not there."""
@@ -177,26 +179,28 @@ class Rows:
         where that is known, and hardly beyond it to one side: the checker refuses a range with an
         end that is not allowed, and a row that is not allowed has to spoil no other."""
         for side in (1, -1):
-            settings = [
-                self._freed(one, chosen[0], side)
-                if _varies(one, chosen)
-                else setting(one.name, one.texts[chosen[0]])
+            texts = tuple(
+                self._freed(one, chosen[0], side) if _varies(one, chosen) else one.texts[chosen[0]]
                 for one in self.columns
-            ]
+            )
+            if texts in self._refused:
+                refused = self._refused[texts]
+                continue
+            settings = [setting(c.name, text) for c, text in zip(self.columns, texts, strict=True)]
             try:
                 return self._opened(settings, self.asked)
             except SourceError as fault:
-                refused = fault
+                refused = self._refused[texts] = fault
         raise refused
 
-    def _freed(self, column: RowColumn, first: int, side: int) -> Setting:
+    def _freed(self, column: RowColumn, first: int, side: int) -> str:
         assert column.unit is not None and column.numbers is not None
         own = self.stated.quantity(column.name)
         start = column.numbers[first] if own is None else in_unit(own.si, column.unit)
         beside = start + side * _BESIDE * (abs(start) or 1.0)
         ends = min(start, beside), max(start, beside), start
         low, high, middle = (column.unit.with_number(repr(end)) for end in ends)
-        return setting(column.name, f"free({low} to {high}, {middle})")
+        return f"free({low} to {high}, {middle})"
 
     def _check_ends(self, chosen: Sequence[int]) -> None:
         """Check the rows with the least and the largest of each number: not all that the checker
