@@ -46,20 +46,17 @@ def rated(checked: Checked) -> Results | Diagnostic:
     return _rated(checked, lambda: year_of(_plants(checked)))
 
 
-def rated_in_all(checked: Checked, *, fits: bool = True) -> list[Results | Diagnostic]:
-    """The same of the plant as it is written, then of its cases, by name.
-    fits: whether a limit that is passed says what would do, which has to be searched for."""
+def rated_in_all(checked: Checked) -> list[Results | Diagnostic]:
+    """The same of the plant as it is written, then of its cases, by name."""
     year = cache(lambda: year_of(_plants(checked)))
-    return [_rated(state, year, fits=fits) for state in checked.states]
+    return [_rated(state, year) for state in checked.states]
 
 
 def _plants(checked: Checked) -> list[Plant]:
     return [state.plant for state in checked.states if state.plant is not None]
 
 
-def _rated(
-    checked: Checked, year: Callable[[], Year], *, fits: bool = True
-) -> Results | Diagnostic:
+def _rated(checked: Checked, year: Callable[[], Year]) -> Results | Diagnostic:
     plant = checked.plant
     if plant is None:
         raise ValueError("only a plant without errors is balanced")
@@ -70,7 +67,7 @@ def _rated(
             checked.source.name,
             provenance=provenance(checked.sources, plant.edition, packages(plant, checked.sources)),
             year=year(),
-            sizes=checked.sizes if fits else None,
+            sizes=checked.sizes,
         )
     except CannotSettle as fault:
         found = unsettled(plant, fault.unsettled, checked)

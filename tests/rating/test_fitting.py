@@ -179,21 +179,25 @@ def test_the_nearest_size_is_that_of_trying_every_size(
     def growth(values: tuple[float, ...]) -> float:
         return math.prod(v / n for v, n in zip(values, now, strict=True))
 
-    every = [values for values in product(*map(ladder, sizes)) if does(values)]
+    every = [
+        values
+        for values in product(*(ladder(size, 0.04 * len(sizes)) for size in sizes))
+        if does(values)
+    ]
     found = nearest(sizes, does)
     assert (found is None) == (not every)
     if found is not None:
         assert does(found) and growth(found) == pytest.approx(min(map(growth, every)))
 
 
-def test_the_nearest_of_thousands_of_sizes_is_found_by_some_tens_of_trials() -> None:
-    sizes, tried = (_size(1000.0, 3.0), _size(1000.0, 3.0)), []
+def test_the_nearest_of_hundreds_of_sizes_is_found_by_some_tens_of_trials() -> None:
+    sizes, tried = (_size(1000.0, 4.0), _size(1000.0, 4.0)), []
 
     def does(values: tuple[float, ...]) -> bool:
         tried.append(values)
         return math.prod(values) > 4e6
 
     found = nearest(sizes, does)
-    sizes_in_all = math.prod(len(list(ladder(size))) for size in sizes)
-    assert found is not None and math.prod(found) == pytest.approx(4.05e6, rel=0.02)
-    assert sizes_in_all > 1000 and len(tried) < 100
+    sizes_in_all = math.prod(len(list(ladder(size, 0.08))) for size in sizes)
+    assert found is not None and math.prod(found) == pytest.approx(4.05e6, rel=0.03)
+    assert sizes_in_all > 900 and len(tried) < 100

@@ -175,8 +175,7 @@ def read_side(place: Place) -> Side:
         raise SourceError(checked.diagnostics)
     if checked.plant is None:
         raise LibraryError(f"`{place.name}` is a library and has no plant to compare")
-    # What would do in place of something is no difference of its own, so it is not searched for.
-    found = zip(checked.states, rated_in_all(checked, fits=False), strict=True)
+    found = zip(checked.states, rated_in_all(checked), strict=True)
     written, *others = (_state(place.name, state, results) for state, results in found)
     return replace(written, cases=dict(zip(sorted(checked.cases), others, strict=True)))
 

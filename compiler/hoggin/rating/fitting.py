@@ -21,7 +21,9 @@ from hoggin.rating.rated import Rated
 from hoggin.schema.plant import Machine, Size
 from hoggin.schema.results import Check, DeckResult, MachineResult, Verdict
 
-_STEP = 0.04  # of a size, rounded up to 1, 2 or 5 times a power of ten: common practice, no source
+# Of a size of one number, and twice as much of each of two, rounded up to 1, 2 or 5 times a power
+# of ten: common practice, no source.
+_STEP = 0.04
 _MORE_TRIED = 4  # machines
 # Set by the site, not by what the machine has to take.
 _OF_THE_SITE: Mapping[str, tuple[str, ...]] = {"conveyor": ("length", "lift")}
@@ -135,7 +137,7 @@ def nearest(
     in every number than one that does not do is taken not to do either, so the largest is tried
     first and then always the middle of those left.
     """
-    values = np.array(list(product(*map(ladder, sizes))))
+    values = np.array(list(product(*(ladder(size, _STEP * len(sizes)) for size in sizes))))
     grown = values / [size.value for size in sizes]
     values = values[np.lexsort((grown.max(axis=1), grown.prod(axis=1)))]
     left = np.arange(1, len(values))  # the present size, the first, does not do
@@ -154,11 +156,12 @@ def nearest(
     return found
 
 
-def ladder(size: Size) -> Iterator[float]:
-    """The present size, then round larger ones, up to the largest of the class."""
+def ladder(size: Size, least: float) -> Iterator[float]:
+    """The present size, then round larger ones, up to the largest of the class.
+    least: the least step, as a share of the present size."""
     yield size.value
-    power = 10.0 ** math.floor(math.log10(_STEP * size.value))
-    step = power * next(n for n in (1, 2, 5, 10) if n * power >= _STEP * size.value * (1 - 1e-9))
+    power = 10.0 ** math.floor(math.log10(least * size.value))
+    step = power * next(n for n in (1, 2, 5, 10) if n * power >= least * size.value * (1 - 1e-9))
     number = math.floor(size.value / step + 1e-9) + 1
     while number * step < size.high * (1 - 1e-9):
         yield number * step
