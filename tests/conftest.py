@@ -17,6 +17,16 @@ os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 sys.dont_write_bytecode = False
 
 
+# What is loaded once is not looked through again and again for memory to give back.
+_COLLECT_AFTER = 100_000  # objects
+
+
+def pytest_collection_finish() -> None:
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(_COLLECT_AFTER)
+
+
 @pytest.fixture(autouse=True)
 def _memory_is_given_back() -> Iterator[None]:
     """The command line turns the garbage collector off, as a command ends soon; tests go on."""

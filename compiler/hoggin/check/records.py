@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Hashable, Iterable, Iterator, Mapping
 from dataclasses import replace
+from functools import lru_cache
 from itertools import chain, count
 from typing import Any, TypeVar
 
@@ -75,7 +76,8 @@ def told_apart(things: Mapping[_Key, tuple[str, Hashable]]) -> dict[_Key, str]:
     return {key: called[thing] for key, thing in things.items()}
 
 
-def lines_of(entity: ClassEntity | MaterialEntity) -> dict[str, str]:
+@lru_cache(maxsize=256)  # classes of a library are the same in the next check
+def lines_of(entity: ClassEntity | MaterialEntity) -> Mapping[str, str]:
     """A definition's lines by name, sorted, with the `let` lines that they depend on."""
     return _numbered(_lines(entity))
 
