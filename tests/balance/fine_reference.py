@@ -358,23 +358,24 @@ class Fine:
         inverse = np.linalg.inv(np.eye(count) - passed)
         x = np.einsum("iuv,iv->iu", inverse, scale * self.supply)
         answer = inverse @ ways[:, :, crushing]  # (n, M, c)
-        broken = np.zeros((self.n, len(models)))
-        history = np.zeros((self.n, len(models)))
+        # By crusher, then by class: what is summed lies together.
+        broken = np.zeros((len(models), self.n))
+        history = np.zeros((len(models), self.n))
+        given_off = np.array([model.nu for model in models])
         for i in range(self.n):
             for k, model in enumerate(models):
-                broken[i, k] = model.coarser[i, :i] @ history[:i, k]
-            given_off = [model.nu[i] * broken[i, k] for k, model in enumerate(models)]
-            x[i] += answer[i] @ given_off
+                broken[k, i] = model.coarser[i, :i] @ history[k, :i]
+            x[i] += answer[i] @ (given_off[:, i] * broken[:, i])
             for k, (u, share, model) in enumerate(modes):
-                struck = share * x[i, u] + (broken[i, k] if model.again else 0.0)
-                history[i, k] = model.kappa[i] * struck
+                struck = share * x[i, u] + (broken[k, i] if model.again else 0.0)
+                history[k, i] = model.kappa[i] * struck
         outlets: dict[tuple[str, str], Array] = {}
         for u, m in enumerate(self.machines):
             outlets |= {(m.tag, o): x[:, u] * shares.get((m.tag, o), 1.0) for o in m.outlets}
             if m.kind == "crusher":
                 outlets[m.tag, "product"] = np.zeros(self.n)
         for k, (u, share, model) in enumerate(modes):
-            outlets[tags[u], "product"] += share * model.mu * x[:, u] + model.nu * broken[:, k]
+            outlets[tags[u], "product"] += share * model.mu * x[:, u] + model.nu * broken[k]
         loaded = [
             self.cut(
                 *(d, m, number),

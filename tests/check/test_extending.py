@@ -3,7 +3,6 @@ hand, or against the same plant without a template."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
@@ -108,10 +107,10 @@ def classes(path: Path) -> dict[str, ClassEntity]:
     return {n: e for n, e in scope.names.items() if isinstance(e, ClassEntity)}
 
 
-def lines(folder: Path, text: str, name: str = "ours") -> Mapping[str, str]:
+def lines(folder: Path, text: str, name: str = "ours") -> dict[str, str]:
     path = folder / "library.hog"
     path.write_text(text, encoding="utf-8")
-    return lines_of(classes(path)[name])
+    return dict(lines_of(classes(path)[name]))
 
 
 def checked(folder: Path, text: str, machine: str) -> Checked:

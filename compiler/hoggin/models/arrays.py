@@ -20,7 +20,8 @@ CLASS_POINTS, CLASS_WEIGHTS = gauss(5)
 
 def per_case(value: ArrayLike) -> Array:
     """A coefficient as (B,); a plain number becomes a batch of one."""
-    return np.atleast_1d(np.asarray(value, dtype=np.float64))
+    found = np.asarray(value, dtype=np.float64)
+    return found if found.ndim else found.reshape(1)
 
 
 def column(value: ArrayLike) -> Array:
@@ -37,9 +38,9 @@ def over(
     part: Array, whole: Array, where: NDArray[np.bool_] | None = None, empty: ArrayLike = np.nan
 ) -> Array:
     """part / whole; `empty` where there is no whole."""
-    part, whole = np.broadcast_arrays(part, whole)
     known = whole > 0 if where is None else where
-    share: Array = np.divide(part, whole, out=np.full(part.shape, empty), where=known)
+    out = np.full(np.broadcast(part, whole).shape, empty)
+    share: Array = np.divide(part, whole, out=out, where=known)
     return share
 
 
