@@ -75,9 +75,9 @@ def results(path: Path) -> Results:
     return rate(plant, balance(plant), path.name)
 
 
-def issued(path: Path) -> dict[str, bytes]:
+def issued(found: Results) -> dict[str, bytes]:
     """Every document of a plant as it would be if all stood on the first line of one file."""
-    return documents(Results.model_validate(_placeless(results(path).model_dump())))
+    return documents(Results.model_validate(_placeless(found.model_dump())))
 
 
 def _placeless(value: Any) -> Any:
@@ -88,11 +88,11 @@ def _placeless(value: Any) -> Any:
 
 
 def assert_same(one: Path, other: Path) -> None:
-    first, second = issued(one), issued(other)
+    found = [results(path) for path in (one, other)]
+    first, second = map(issued, found)
     assert first.keys() == second.keys()
     for name in first:
         assert first[name] == second[name], name
-    found = [results(path) for path in (one, other)]
     first_side, second_side = (Side("plant", r.plant, r) for r in found if r.plant is not None)
     difference = compare(first_side, second_side, threshold=0.0)
     assert not difference.changes

@@ -28,6 +28,8 @@ DESIGN = crushing(
     "free(30 mm to 50 mm)",
     "  maximize sand.rate\n  minimize plant.power\n  require cone.load <= 90 %\n",
 )
+ONE_AIM = DESIGN.replace("  minimize plant.power\n", "")
+assert ONE_AIM != DESIGN
 ROWS = "name;second.top;cone.css (mm)\n" + "".join(
     f"trial {n};{20 + n // 4} mm;{12 + n % 4},5\n" for n in range(48)
 )
@@ -69,32 +71,36 @@ SEARCH = ["design", "hill.hog", "--starts", "8", "--jobs", "1"]
 SEARCH += ["--as", "json", "--into", "found.hog"]
 
 
-@pytest.fixture(scope="module")
-def once(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, bytes]:
-    """A design that nothing ends: its folder, and what it prints."""
-    folder = tmp_path_factory.mktemp("once")
-    (folder / "hill.hog").write_text(DESIGN)
-    return folder, whole(SEARCH, folder)
+@pytest.mark.parametrize(
+    ("text", "signs"),
+    [(DESIGN, [signal.SIGINT]), (ONE_AIM, [signal.SIGTERM, signal.SIGKILL])],
+    ids=["two aims", "one aim"],
+)
+def test_a_design_goes_on_to_the_same_bytes(text: str, signs: list[int], tmp_path: Path) -> None:
+    once = tmp_path / "once"
+    once.mkdir()
+    (once / "hill.hog").write_text(text)
+    printed = whole(SEARCH, once)
+    for sign in signs:
+        again = tmp_path / f"again {sign}"
+        again.mkdir()
+        (again / "hill.hog").write_text(text)
+        assert goes_on(again, sign) == printed
+        assert contents(again) == contents(once), "and nothing of the interrupted one is left"
 
 
-@pytest.mark.parametrize("sign", [signal.SIGINT, signal.SIGTERM, signal.SIGKILL])
-def test_a_design_goes_on_to_the_same_bytes(
-    once: tuple[Path, bytes], tmp_path: Path, sign: int
-) -> None:
-    again, arguments = tmp_path / "again", SEARCH
-    again.mkdir()
-    (again / "hill.hog").write_text(DESIGN)
+def goes_on(again: Path, sign: int) -> bytes:
+    """What a design prints that is ended and gone on with."""
     kept = again / "out" / "hill" / "design" / NAME
-    said = broken_off(arguments, again, kept, sign)
+    said = broken_off(SEARCH, again, kept, sign)
     part = kept.with_name("PARTIAL_cases.csv")
     if sign != signal.SIGKILL:
         assert b"`--resume` continues it" in said
         rows = list(csv.DictReader(part.read_text().splitlines()))
         assert rows[0]["all requirements met"] == "yes" and float(rows[0]["cone.css (mm)"]) >= 20
     assert not (again / "found.hog").exists()
-    whole(arguments, again, code=2)  # it is not begun anew unasked
-    assert whole([*arguments, "--resume"], again) == once[1]
-    assert contents(again) == contents(once[0]), "and nothing of the interrupted one is left"
+    whole(SEARCH, again, code=2)  # it is not begun anew unasked
+    return whole([*SEARCH, "--resume"], again)
 
 
 def test_another_design_is_not_gone_on_with(tmp_path: Path) -> None:
@@ -124,7 +130,7 @@ def test_a_table_of_rows_goes_on_to_the_same_bytes(tmp_path: Path) -> None:
 
 
 def test_a_grid_with_words_goes_on_to_the_same_bytes(tmp_path: Path) -> None:
-    arguments = ["sweep", str(GRAVEL), "--over", "cone.css 12 mm to 16 mm in 400"]
+    arguments = ["sweep", str(GRAVEL), "--over", "cone.css 12 mm to 16 mm in 200"]
     arguments += ["--over", "cone.chamber medium, fine, coarse", "--jobs", "1", "--into"]
     kept = tmp_path / "again" / NAME
     broken_off([*arguments, "again"], tmp_path, kept, signal.SIGTERM, batches=1)

@@ -1,4 +1,4 @@
-"""Random edits of the main example, after each of which everything is asked at a random place.
+"""Random edits of an example, after each of which everything is asked at a random place.
 
 A run of any length:  python -m tests.editor.fuzzing EDITS SEED
 """
@@ -36,6 +36,7 @@ from hoggin.editor.project import Project
 from hoggin.editor.snapshot import Snapshot
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "quarry.hog"
+_EXAMPLES = (EXAMPLE, EXAMPLE.with_name("gravel.hog"))  # a large plant and a small one
 _PIECES = [*'{}();:,.|=+-*/^%<>#"\n\t 0189eExmt_', "->", "mm", "t/h", "by ", "let x = ", "\r\n"]
 _PIECES += ["use std.", "template t(a: mm) {", "class crusher c() {", "section s: t()\n", "\ufeff"]
 _PIECES += ["\U0001f600", "ü", "\x00", "\u2028", "\x0c", "free(1 mm to 2 mm)", "any(coarse, fine)"]
@@ -96,9 +97,9 @@ def ask_everything(project: Project, snapshot: Snapshot, chance: random.Random) 
 def faults(edits: int, seed: int, folder: Path) -> Iterator[str]:
     """Edit the example so many times, its results at hand; what goes wrong is told."""
     chance = random.Random(seed)
-    path = folder.resolve() / "quarry.hog"
+    path = folder.resolve() / "plant.hog"
     project = Project()
-    good = EXAMPLE.read_text(encoding="utf-8")
+    good = _EXAMPLES[seed % len(_EXAMPLES)].read_text(encoding="utf-8")
     project.put(path, good)
     checked = project.snapshot(path).checked
     project.keep(path, checked, rated(checked))
