@@ -30,7 +30,27 @@ def test_rates_and_shares_are_numbers_with_formats(quarry: Results) -> None:
     assert [cell.value for cell in rates] == pytest.approx([s.rate_t_h for s in quarry.streams])
     shares = column(sheet, "share of feed (%)")
     assert shares[1].value == pytest.approx(0.74)
-    assert {cell.number_format for cell in shares} == {"[>=10]0%;0.0%"}  # 1000 % has no decimals
+    assert {cell.number_format for cell in shares} == {"0.0%"}
+
+
+def shown(cell: Any) -> str:
+    """A number as its format shows it (ECMA-376 part 1, 18.8.31: 0, a point and per cent)."""
+    code = cell.number_format
+    value = 100 * cell.value if code.endswith("%") else cell.value
+    return f"{value:.{len(code.removesuffix('%').partition('.')[2])}f}"
+
+
+@pytest.mark.parametrize("backend", [mass_balance, equipment])
+def test_a_cell_shows_as_many_decimals_as_the_printed_table(quarry: Results, backend: Any) -> None:
+    book, compared = opened(quarry, backend), 0
+    for table in backend.document(quarry).tables:
+        for place, column_ in enumerate(table.columns):
+            cells = column(book[table.title], column_.full_heading)
+            for cell, value in zip(cells, (row[place] for row in table.rows), strict=True):
+                if isinstance(cell.value, int | float) and cell.number_format != "General":
+                    assert shown(cell) == column_.text(value), (table.title, column_.full_heading)
+                    compared += 1
+    assert compared > 100
 
 
 def test_every_stream_has_every_reporting_sieve(quarry: Results) -> None:

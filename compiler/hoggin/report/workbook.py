@@ -52,22 +52,16 @@ def book_in(buffer: io.BytesIO, title: str) -> Iterator[Any]:
         yield book
 
 
-def number_format(figures: Figures | None) -> str:
-    """The format of a cell that shows a number to its figures: two conditions are all that the
-    format has, so a third step is left to a digit that is shown where it is needed."""
+def number_format(figures: Figures | None, value: Value) -> str:
+    """The format in which a cell shows as many decimals as the printed table."""
     if figures is None:
         return "@"
-    if figures.coarse or figures.nominal:
+    if figures.coarse or figures.nominal or isinstance(value, str) or value is None:
         return "General"
-    per, unit = ("%", 0.01) if figures.share else ("", 1.0)
-    steps = range(min(figures.decimals, 2))
-    parts = [f"[>={10.0 ** (figures.digits - 1 - n) * unit:g}]{_places(n)}{per}" for n in steps]
-    last = _places(len(steps)) + "#" * (figures.decimals - len(steps))
-    return ";".join((*parts, f"{last}{per}"))
-
-
-def _places(decimals: int) -> str:
-    return f"0.{'0' * decimals}" if decimals else "0"
+    if not math.isfinite(value):  # the cell is empty
+        return "General"
+    decimals = len(figures.text(value).partition(".")[2])
+    return ("0." + "0" * decimals if decimals else "0") + ("%" if figures.share else "")
 
 
 class Formats:
@@ -78,14 +72,15 @@ class Formats:
         self.header = book.add_format(
             {"bold": True, "text_wrap": True, "valign": "top", "bottom": 2, "bg_color": "#EEEEEE"}
         )
-        self._made: dict[Figures | None, Any] = {}
+        self._made: dict[str, Any] = {}
 
-    def of(self, figures: Figures | None) -> Any:
-        if figures not in self._made:
+    def of(self, figures: Figures | None, value: Value = None) -> Any:
+        code = number_format(figures, value)
+        if code not in self._made:
             wrap = {"text_wrap": True} if figures is None else {}
-            form = {"num_format": number_format(figures), "valign": "top", **wrap}
-            self._made[figures] = self._book.add_format(form)
-        return self._made[figures]
+            form = {"num_format": code, "valign": "top", **wrap}
+            self._made[code] = self._book.add_format(form)
+        return self._made[code]
 
 
 def table_sheet(sheet: Any, table: Table, formats: Formats) -> None:
@@ -100,7 +95,8 @@ def table_sheet(sheet: Any, table: Table, formats: Formats) -> None:
         sheet.set_column(place, place, widths[place])
         sheet.write_string(0, place, clean(column.full_heading), formats.header)
         for line, row in enumerate(table.rows, start=1):
-            _write(sheet, line, place, _cell(column, row[place]), formats.of(column.figures))
+            style = formats.of(column.figures, row[place])
+            _write(sheet, line, place, _cell(column, row[place]), style)
     if table.rows:
         sheet.autofilter(0, 0, len(table.rows), len(table.columns) - 1)
     sheet.freeze_panes(1, table.keys)
