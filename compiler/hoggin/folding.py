@@ -46,6 +46,12 @@ def wrapped(text: str, width: int, hanging: str = "") -> list[str]:
     return lines
 
 
+def beside(name: str, text: str, width: int) -> str:
+    """A name, with the spaces after it, and what it is in a column of its own."""
+    lines = wrapped(text, max(1, width - width_of(name)))
+    return f"\n{' ' * width_of(name)}".join([name + lines[0], *lines[1:]])
+
+
 def folded(text: str, width: int) -> str:
     """The text with each line that is too long in several, the later ones indented."""
     return "\n".join(part for line in text.split("\n") for part in _fold(line, width))

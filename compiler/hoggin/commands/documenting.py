@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import argparse
+import sys
 import webbrowser
 
 from hoggin.caches import cache_folder
+from hoggin.commands.output import width_of
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import Exit, HogginError
+from hoggin.folding import beside
 from hoggin.handbook.contents import Handbook, Page, handbook
 from hoggin.world import named
 from hoggin.writing import write
@@ -32,11 +35,11 @@ def docs(options: argparse.Namespace) -> int:
 
 def listing(book: Handbook) -> str:
     """Every page with a line that says what it is for, by section."""
-    width = max(map(len, book.pages))
-    lines = []
+    wide = max(map(len, book.pages)) + 4
+    width, lines = width_of(sys.stdout), []
     for section in book.sections:
         lines += [f"{section.title}:"]
-        lines += [f"  {page.name:{width}}  {page.about}" for page in section.pages]
+        lines += [beside(f"  {one.name}".ljust(wide), one.about, width) for one in section.pages]
         lines += [""]
     lines += ["`hoggin docs NAME` opens a page in the browser, `--print` prints it here."]
     return "".join(f"{line}\n" for line in lines)

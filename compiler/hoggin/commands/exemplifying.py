@@ -8,13 +8,13 @@ import sys
 from collections.abc import Collection
 from itertools import groupby
 from pathlib import Path
-from textwrap import fill
 
 from hoggin.commands.output import width_of
 from hoggin.commands.running import write_files
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import Exit, HogginError
 from hoggin.examples import Example, examples, files
+from hoggin.folding import beside
 
 
 def example(options: argparse.Namespace) -> Exit:
@@ -52,12 +52,8 @@ def _listed(shown: Collection[Example]) -> str:
     blocks = []
     for group, held in groupby(shown, key=lambda one: one.group):
         lines = [f"{group or 'plants'}:"]
-        for one in held:
-            lead = f"  {one.name}".ljust(wide)
-            after = " " * wide
-            text = f"{lead}{one.title}"
-            width = width_of(sys.stdout)
-            lines.append(fill(text, width, subsequent_indent=after, break_on_hyphens=False))
+        width = width_of(sys.stdout)
+        lines += [beside(f"  {one.name}".ljust(wide), one.title, width) for one in held]
         blocks.append("\n".join(lines) + "\n")
     blocks.append("All places, rock and figures are invented.\n")
     return "\n".join(blocks)

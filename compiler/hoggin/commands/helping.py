@@ -5,11 +5,12 @@ from __future__ import annotations
 import argparse
 import shutil
 from collections.abc import Iterable, Iterator
-from textwrap import fill, wrap
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from hoggin.commands.manual import MANUAL, Entry
 from hoggin.errors import Exit
+from hoggin.folding import beside, wrapped
 
 if TYPE_CHECKING:
     from hoggin.commands.arguments import CommandParser
@@ -119,11 +120,8 @@ def _width() -> int:
 
 
 def _line(name: str, text: str) -> str:
-    """A name and what it is, in its own column."""
-    return _wrapped(text, first=name, later=" " * len(name)) + "\n"
+    return beside(name, text, _width()) + "\n"
 
 
-def _wrapped(text: str, first: str = "", later: str = "") -> str:
-    return fill(
-        text, _width(), initial_indent=first, subsequent_indent=later, break_on_hyphens=False
-    )
+def _wrapped(text: str) -> str:
+    return "\n".join(wrapped(text, _width()))
