@@ -1,6 +1,6 @@
-// One file of the extension and the libraries it uses, the licences of those libraries, and the README
-// with its picture inside, because the editor shows none that is beside it.
-import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
+// One file of the extension and the libraries it uses, its licence and theirs, and the README with its
+// picture inside, because the editor shows none that is beside it.
+import { copyFileSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
 
 import { build } from "esbuild";
 
@@ -19,6 +19,7 @@ const { metafile } = await build({
   logLevel: "warning",
 });
 
+copyFileSync("../../LICENSE", "LICENSE.txt"); // from where the packager takes it
 mkdirSync("dist", { recursive: true });
 writeFileSync("dist/LICENCES.txt", licences(metafile));
 

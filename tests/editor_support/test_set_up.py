@@ -159,8 +159,10 @@ def test_the_package_holds_what_the_editor_reads_and_nothing_else() -> None:
             "extension/snippets/hoggin.json",
             "extension/syntaxes/hoggin.tmLanguage.json",
             "extension/dist/extension.js",
+            "extension/LICENSE.txt",
             "extension/dist/LICENCES.txt",
         }
+        assert archive.read("extension/LICENSE.txt") == (ROOT / "LICENSE").read_bytes()
         manifest = json.loads(archive.read("extension/package.json"))
         assert f"extension/{Path(manifest['main'])}" in held
         bundle = archive.read("extension/dist/extension.js").decode()
