@@ -10,7 +10,8 @@ import pytest
 
 from hoggin.balancing import balanced
 from hoggin.check.checker import check_file
-from hoggin.provenance import library_digest, library_version, library_versions, provenance
+from hoggin.library_versions import library_digest, library_version, library_versions
+from hoggin.provenance import provenance
 from hoggin.schema.results import Results
 from hoggin.world import World, library_names, library_path
 

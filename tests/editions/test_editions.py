@@ -12,10 +12,10 @@ from pathlib import Path
 import pytest
 
 import hoggin
-from hoggin.check.edition import EDITIONS
 from hoggin.commands.main import main
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
+from hoggin.schema.editions import EDITIONS
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
 from hoggin.syntax.walk import below

@@ -13,7 +13,6 @@ from hoggin.api.result import Result
 from hoggin.api.tables import table
 from hoggin.errors import HogginError
 from hoggin.report.cases import AS_WRITTEN, State, document, files, states
-from hoggin.report.documents import file_stems
 from hoggin.report.text import terminal
 from hoggin.writing import write
 
@@ -79,6 +78,8 @@ class States:
     def documents(self, backends: Sequence[str] = ()) -> dict[str, bytes]:
         """Every state's documents by file name, as `hoggin issue` writes them: those of a case in a
         folder of its own, with one schedule over all. Raises as `Result.documents` does."""
+        from hoggin.report.documents import file_stems
+
         written, *cases = self.results
         contents = written.documents(backends)
         for stem, one in zip(file_stems(one.case for one in cases), cases, strict=True):

@@ -6,11 +6,8 @@ from hoggin.check.scope import Session
 from hoggin.diagnostics.families.names import E0202
 from hoggin.diagnostics.families.text import E0107
 from hoggin.diagnostics.source import Source
+from hoggin.schema.editions import EDITIONS
 from hoggin.syntax import tree
-
-EDITIONS = (2026,)
-"""Every edition this compiler reads, oldest first. A file that states none is read as the newest.
-An edition is added only when a text could mean something else than it did before."""
 
 
 def state_edition(fact: tree.Fact, source: Source, session: Session) -> None:

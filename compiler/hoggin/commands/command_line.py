@@ -77,8 +77,8 @@ class _Version(argparse.Action):
 
     def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
         from hoggin import __version__
-        from hoggin.check.edition import EDITIONS
-        from hoggin.provenance import library_version
+        from hoggin.library_versions import library_version
+        from hoggin.schema.editions import EDITIONS
 
         print(f"hoggin {__version__}, standard library {library_version()}, ", end="")
         print(f"language editions {', '.join(map(str, EDITIONS))}")

@@ -7,14 +7,11 @@ from collections.abc import Iterable, Iterator
 
 from hoggin.api.result import Result
 from hoggin.api.states import States
-from hoggin.commands.changes import drawn_since
 from hoggin.commands.running import folder_of, sound, verdict_code, write_files
 from hoggin.commands.showing import show, shown, verdicts
 from hoggin.errors import Exit, HogginError
 from hoggin.progress import working
-from hoggin.report.drawing.formats import files
 from hoggin.report.results_json import results_json
-from hoggin.report.revised.drawing import STEM
 
 
 def balance(options: argparse.Namespace) -> int:
@@ -78,6 +75,10 @@ def issue(options: argparse.Namespace) -> int:
         line.now("drawing and writing")
         contents = found.documents(options.backends)
         if options.since is not None:
+            from hoggin.commands.changes import drawn_since
+            from hoggin.report.drawing.formats import files
+            from hoggin.report.revised.drawing import STEM
+
             drawn = drawn_since(str(options.file), options.since, states[0].document)
             contents |= files(drawn, STEM)
     print("".join(verdicts(one.document) for one in states), end="")

@@ -7,10 +7,10 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 
 from hoggin.check import evaluate, free
-from hoggin.check.edition import EDITIONS
 from hoggin.check.machines import SHAPES
 from hoggin.check.meanings import KEYWORDS
 from hoggin.schema.asked import Asked, asked, kinds
+from hoggin.schema.editions import EDITIONS
 from hoggin.schema.facts import OPERATED, Fact, facts_of
 from hoggin.schema.kinds import CLASS_KINDS, DECK_ORDER, KINDS
 from hoggin.schema.units import (
