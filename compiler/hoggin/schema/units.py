@@ -325,6 +325,7 @@ def units_of(dimension: Dimension, currency: str = "EUR") -> list[str]:
     return [in_currency(name, currency) for name in names if known(name).dimension == dimension]
 
 
+@cache
 def trade_unit(dimension: Dimension) -> tuple[Unit, str] | None:
     """The unit results use for a dimension, and the suffix of a field that holds it."""
     found = _KINDS.get(dimension)
@@ -338,12 +339,14 @@ def unit_of(written: str, dimension: Dimension) -> Unit | None:
     return unit_named(written) or (trade[0] if trade else None)
 
 
+@cache
 def is_yearly(unit: Unit) -> bool:
     """Whether a unit is a rate by the year: `Mt/y`, `m3/y`, `EUR/y`. How much it is an hour, the
     plant says by its hours."""
     return unit.dimension in (RATE, VOLUME_RATE, MONEY_RATE) and "y" in unit.name.split("/")[1:]
 
 
+@cache
 def result_unit(name: str) -> str | None:
     """The unit results have for what is written in a unit: that of its dimension that is nearest
     in size, so `in` is shown in mm and `ft` in m, and by the year that of a year. None for a pure

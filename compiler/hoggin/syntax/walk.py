@@ -23,9 +23,11 @@ def children(node: tree.Node) -> Iterator[tree.Node]:
 
 def below(node: tree.Node) -> Iterator[tree.Node]:
     """A node and every node below it, from the outside in."""
-    yield node
-    for child in children(node):
-        yield from below(child)
+    left = [node]
+    while left:
+        one = left.pop()
+        yield one
+        left += reversed([*children(one)])
 
 
 def paths(node: tree.Node) -> Iterator[tree.Path]:
