@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Literal, cast
 
-from hoggin.check.classes import AppliedClass, apply_class
+from hoggin.check.class_reading import AppliedClass
+from hoggin.check.classes import apply_class
 from hoggin.check.loader import misplaced
 from hoggin.check.operation import belongs_in_operation, machine_operation
 from hoggin.check.scope import (
