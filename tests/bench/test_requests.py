@@ -299,4 +299,5 @@ def test_a_bench_on_an_empty_folder_offers_questions_and_examples(tmp_path: Path
         told = answered(get(server, "folder.json"))
     assert told["files"] == []
     assert len(told["questions"]) == 4
-    assert "quarry.hog" in {one["name"] for one in told["examples"]}
+    groups = {one["name"]: one["group"] for one in told["examples"]}
+    assert groups["quarry.hog"] == "plants" and "cookbook" in groups.values()

@@ -67,9 +67,9 @@ class Folder:
 
 
 def offered() -> list[dict[str, str]]:
-    """The examples that are one file each: the name of the file, and what it is."""
+    """The examples that are one file each: the name of the file, what it is, and its group."""
     return [
-        {"name": one.path.name, "title": one.title}
+        {"name": one.path.name, "title": one.title, "group": one.group or "plants"}
         for one in examples().values()
         if len(files(one)) == 1
     ]

@@ -9,7 +9,8 @@ at("folder").textContent = told.folder;
 at("files").replaceChildren(...told.files.map(listed));
 at("no-files").hidden = told.files.length > 0;
 at("questions").replaceWith(...[...told.questions, FILE].map(asked));
-at("examples").replaceChildren(...told.examples.flatMap(offered));
+const groups = new Set(told.examples.map((one) => one.group));
+at("examples").replaceChildren(...[...groups].flatMap(grouped));
 
 function listed(file) {
   const item = document.createElement("li");
@@ -35,6 +36,15 @@ function asked(question) {
   const hint = question.choices.length ? "" : `, ${question.hint.replaceAll("`", "")}`;
   label.append(`${question.asks}${hint}`, field, fault);
   return label;
+}
+
+/** The examples of a group under its name. */
+function grouped(group) {
+  const heading = document.createElement("h3");
+  heading.textContent = group[0].toUpperCase() + group.slice(1);
+  const list = document.createElement("dl");
+  list.append(...told.examples.filter((one) => one.group === group).flatMap(offered));
+  return [heading, list];
 }
 
 function offered(example) {
