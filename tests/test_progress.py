@@ -54,3 +54,11 @@ def test_the_line_is_wiped_when_the_work_fails() -> None:
         assert stream.there.wait(30)
         raise ValueError
     assert stream.getvalue().endswith(CLEAR)
+
+
+def test_things_done_one_after_another_are_counted() -> None:
+    stream, clock = _Watched("balancing plant 2 of 3, 7 s"), iter([0.0, *[7.0] * 100_000])
+    with Working("reading", stream, terminal=True, every_s=0.01, clock=lambda: next(clock)) as one:
+        for thing in one.each("balancing plant", ["a", "b", "c"]):
+            assert thing != "b" or stream.there.wait(30)
+    assert stream.getvalue().endswith(CLEAR)

@@ -6,10 +6,11 @@ import os
 import shutil
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from threading import Event, Thread
-from typing import Self, TextIO
+from typing import Self, TextIO, TypeVar
 
+T = TypeVar("T")
 _WIDTH = 24
 CLEAR = "\r\x1b[K"  # what such a line begins with: to the start of the line, and wipe it
 _EVERY_S = 1.0  # what is done sooner is not worth a line
@@ -78,6 +79,12 @@ class Working:
     def now(self, words: str) -> None:
         """What is being done from now on; the line has it at its next second."""
         self._words = words
+
+    def each(self, words: str, things: Sequence[T]) -> Iterator[T]:
+        """Some things one after another, counted: `balancing revision 3 of 12`."""
+        for number, one in enumerate(things, 1):
+            self.now(f"{words} {number} of {len(things)}")
+            yield one
 
     def _tick(self) -> None:
         drawn = False

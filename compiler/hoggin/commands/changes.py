@@ -12,7 +12,7 @@ from hoggin.commands.designs import in_revision, path_from_root
 from hoggin.commands.running import write_files
 from hoggin.commands.showing import shown
 from hoggin.errors import Exit, HogginError
-from hoggin.progress import working
+from hoggin.progress import Working, working
 from hoggin.report import changelog
 from hoggin.report.drawing.model import Drawing
 from hoggin.report.results_json import found_json
@@ -26,8 +26,8 @@ from hoggin.world import UnreadableError, named
 
 
 def changes(options: argparse.Namespace) -> int:
-    with named(options.plant), working("balancing the revisions"):
-        log = log_of(options.plant, options.since, options.min_weight, only_tags=options.tags)
+    with named(options.plant), working("balancing the revisions") as line:
+        log = log_of(options.plant, options.since, options.min_weight, line, only_tags=options.tags)
     text = _printed(log, options.form)
     if options.into is not None:
         write_files({options.into.name: text}, options.into.parent)
@@ -36,11 +36,14 @@ def changes(options: argparse.Namespace) -> int:
     return Exit.DONE
 
 
-def log_of(plant: str, since: str | None, least: float, *, only_tags: bool) -> ChangeLog:
+def log_of(
+    plant: str, since: str | None, least: float, line: Working, *, only_tags: bool
+) -> ChangeLog:
     """The log of a file, or of REVISION:FILE to end with that revision. Raises UnreadableError."""
     tip, path = _tip(plant)
     stands = history(tip, path, since, only_tags=only_tags)
-    return change_log(_readings(stands[::-1]), least, keep_first=since is None)
+    counted = line.each("balancing revision", stands[::-1])
+    return change_log(_readings(counted), least, keep_first=since is None)
 
 
 def drawn_since(plant: str, since: str, after: Results) -> Drawing:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
 
@@ -14,7 +14,7 @@ from hoggin.commands.running import told_apart, write_files
 from hoggin.commands.showing import shown
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.errors import Exit, HogginError, SourceError
-from hoggin.progress import working
+from hoggin.progress import Working, working
 from hoggin.report import comparison as report
 from hoggin.report import fleet as fleet_report
 from hoggin.report.drawing.formats import files
@@ -55,8 +55,8 @@ class Compared:
 
 
 def compare(options: argparse.Namespace) -> int:
-    with working("balancing and comparing"):
-        found = compared_by_name(options.before, options.after, options.min_weight)
+    with working("balancing and comparing") as line:
+        found = compared_by_name(options.before, options.after, options.min_weight, line)
         contents = _drawing(found) if options.into else {}
     if isinstance(found, Compared):
         print(printed(found.comparison, options.form, everything=options.all), end="")
@@ -86,14 +86,14 @@ def compared(before: Place, after: Place, threshold: float) -> Compared:
     return Compared(old, new, comparisons.compare(old, new, threshold))
 
 
-def compared_by_name(before: str, after: str, threshold: float) -> Compared | Fleet:
+def compared_by_name(before: str, after: str, threshold: float, line: Working) -> Compared | Fleet:
     """Two plants, or all plants of two folders. Raises HogginError."""
     old, new = _places(before), _places(after)
     if "" in old and "" in new:
         return compared(old[""], new[""], threshold)
     if "" in old or "" in new:
         raise HogginError("a plant is compared with a plant, a folder with a folder")
-    return _folders(before, after, old, new, threshold)
+    return _folders(before, after, old, new, threshold, line)
 
 
 def _folders(
@@ -102,10 +102,12 @@ def _folders(
     old_places: Mapping[str, Place],
     new_places: Mapping[str, Place],
     threshold: float,
+    line: Working,
 ) -> Fleet:
     """Every plant of two folders. One that can't be read does not stop the others. Libraries are
     compared through the plants that use them."""
-    old, new = _read_all(old_places), _read_all(new_places)
+    old = _read_all(old_places, line.each("balancing earlier plant", list(old_places)))
+    new = _read_all(new_places, line.each("balancing later plant", list(new_places)))
     if not old and not new:
         raise HogginError(f"there is no plant in `{before}` or in `{after}`")
     pairing = pair_plants(_plants(old), _plants(new))
@@ -122,11 +124,11 @@ def _folders(
 _Found = Side | HogginError
 
 
-def _read_all(places: Mapping[str, Place]) -> dict[str, _Found]:
+def _read_all(places: Mapping[str, Place], paths: Iterable[str]) -> dict[str, _Found]:
     found: dict[str, _Found] = {}
-    for path, place in places.items():
+    for path in paths:
         try:
-            found[path] = read_side(place)
+            found[path] = read_side(places[path])
         except LibraryError:
             continue
         except HogginError as fault:

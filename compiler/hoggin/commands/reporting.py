@@ -24,7 +24,9 @@ def report(options: argparse.Namespace) -> int:
     with working("reading the changes") as line:
         if options.since is not None:
             with named(options.file):
-                changes = log_of(str(options.file), options.since, LEAST_WEIGHT, only_tags=False)
+                file = str(options.file)
+                changes = log_of(file, options.since, LEAST_WEIGHT, line, only_tags=False)
+                line.now("drawing the changes")
             drawn = drawn_since(str(options.file), options.since, result.document)
         line.now("writing the report")
         contents = made.package(result.document, changes, found.schedule, result.plausible, drawn)

@@ -24,6 +24,7 @@ from hoggin.commands.regressing import regress
 from hoggin.commands.running import told, write_files
 from hoggin.commands.showing import verdicts
 from hoggin.errors import Exit, HogginError
+from hoggin.progress import working
 from hoggin.revise.compare.fleet import Fleet
 from hoggin.revise.regress.cases import find_cases
 from hoggin.revise.regress.outcome import State
@@ -128,7 +129,8 @@ def _comparison(base: str, folder: Path) -> _Step:
     pages: list[str] = []
 
     def compared() -> Exit:
-        found = compared_by_name(f"{base}:{folder}", str(folder), LEAST_WEIGHT)
+        with working("balancing and comparing") as line:
+            found = compared_by_name(f"{base}:{folder}", str(folder), LEAST_WEIGHT, line)
         assert isinstance(found, Fleet)
         print(printed_fleet(found, "terminal"), end="")
         pages.append(printed_fleet(found, "markdown"))
