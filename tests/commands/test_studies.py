@@ -219,6 +219,7 @@ def test_an_interrupted_command_goes_on_to_the_same_bytes(tmp_path: Path, jobs: 
     done = [row for row in samples if row["balance"] == "yes"]
     assert len(samples) == 1200 and all(row["fine.rate (t/h)"] for row in done)
     assert "PARTIAL" in (into / "PARTIAL_uncertainty.md").read_text().splitlines()[0]
+    so_far = json.loads((into / "PARTIAL_uncertainty.json").read_text())["cases"]
     assert run_hoggin(*arguments, str(into)).wait() == 2, "it is not begun anew unasked"
     # A plant that has changed is not gone on with.
     file.write_text(text.replace("css normal(20 mm, 1 mm)", "css normal(20 mm, 2 mm)"))
@@ -227,6 +228,8 @@ def test_an_interrupted_command_goes_on_to_the_same_bytes(tmp_path: Path, jobs: 
     assert run_hoggin(*arguments, str(into), "--resume").wait() == 0
     assert run_hoggin(*arguments, str(whole)).wait() == 0
     assert contents(into) == contents(whole)
+    in_all = json.loads((whole / "uncertainty.json").read_text())["cases"]
+    assert len(done) <= so_far < in_all, "balanced, not planned"
 
 
 def test_a_study_whose_process_is_killed_says_so_and_can_go_on(tmp_path: Path) -> None:

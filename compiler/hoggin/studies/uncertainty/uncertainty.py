@@ -185,7 +185,7 @@ def _document(
         method=question.method,
         seed=question.seed,
         samples=count,
-        cases=study.cases,
+        cases=study.cases - sum(why == NOT_COMPUTED for why in part.refused.values()),
         missing=len(missing),
         left_out=count - tried - len(missing),
         unsettled=tried - int(settled.sum()),
