@@ -18,7 +18,7 @@ sys.dont_write_bytecode = False
 
 
 # What is loaded once is not looked through again and again for memory to give back.
-_COLLECT_AFTER = 100_000  # objects
+_COLLECT_AFTER = 20_000  # objects
 
 
 def pytest_collection_finish() -> None:
