@@ -401,7 +401,7 @@ def test_an_example_is_opened_as_a_copy(web: Page, served: BenchServer, folder: 
     web.value(f"document.querySelector({json.dumps(button)}).focus()")
     web.key("Enter")
     web.until(f"{has('location.href', '/2/')} && {READY}")
-    assert has(TEXT, "Skarrow Hill")
+    assert web.value(has(TEXT, "Skarrow Hill"))
     assert (folder / "quarry.hog").exists()
     web.open("about:blank")
     web.until("location.href === 'about:blank'")
