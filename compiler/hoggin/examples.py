@@ -31,6 +31,11 @@ class Example:
         """The folder it is in; "" for a plant of its own."""
         return "/".join(self.path.parts[:-1])
 
+    @property
+    def heading(self) -> str:
+        """What a list of examples has above those of its group."""
+        return self.group or "plants"
+
 
 def examples() -> dict[str, Example]:
     """Every example by its name, the plants of a folder together."""

@@ -69,7 +69,7 @@ class Folder:
 def offered() -> list[dict[str, str]]:
     """The examples that are one file each: the name of the file, what it is, and its group."""
     return [
-        {"name": one.path.name, "title": one.title, "group": one.group or "plants"}
+        {"name": one.path.name, "title": one.title, "group": one.heading}
         for one in examples().values()
         if len(files(one)) == 1
     ]

@@ -50,8 +50,8 @@ def _listed(shown: Collection[Example]) -> str:
     """Examples with a line on what each is, by folder."""
     wide = max(len(one.name) for one in shown) + 4
     blocks = []
-    for group, held in groupby(shown, key=lambda one: one.group):
-        lines = [f"{group or 'plants'}:"]
+    for heading, held in groupby(shown, key=lambda one: one.heading):
+        lines = [f"{heading}:"]
         width = width_of(sys.stdout)
         lines += [beside(f"  {one.name}".ljust(wide), one.title, width) for one in held]
         blocks.append("\n".join(lines) + "\n")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 from hoggin.api.plant import Plant
@@ -47,9 +47,7 @@ def _over(plant: Plant, folder: Path, options: argparse.Namespace) -> Exit:
     question = SweepQuestion(plant.world, plant.checked, *asked, folder, case=options.case)
     ready = prepared(question)
     found = run_study(
-        lambda spread, progress, resume: swept(
-            replace(question, resume=resume), ready, spread, progress
-        ),
+        partial(swept, question, ready),
         ready.cases,
         options,
         folder,
@@ -69,9 +67,7 @@ def _rows(plant: Plant, folder: Path, options: argparse.Namespace) -> Exit:
         return _tables(paired_report.document(found), paired_report.table(found), found)
 
     found = run_study(
-        lambda spread, progress, resume: studied(
-            replace(question, resume=resume), ready, spread, progress
-        ),
+        partial(studied, question, ready),
         ready.rows,
         options,
         folder,

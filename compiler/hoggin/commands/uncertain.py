@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from dataclasses import replace
+from functools import partial
 
 from hoggin.commands.running import folder_of, sound
 from hoggin.commands.showing import shown
@@ -33,9 +33,7 @@ def uncertainty(options: argparse.Namespace) -> int:
         start = plant.balance(case=options.case).document
         study = prepared(question, opened(plant.checked, options.case), start)
         found, drawn = run_study(
-            lambda spread, progress, resume: studied(
-                replace(question, resume=resume), study, spread, progress
-            ),
+            partial(studied, question, study),
             study.cases,
             options,
             folder,

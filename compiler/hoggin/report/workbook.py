@@ -56,9 +56,9 @@ def number_format(figures: Figures | None, value: Value) -> str:
     """The format in which a cell shows as many decimals as the printed table."""
     if figures is None:
         return "@"
-    if figures.coarse or figures.nominal or isinstance(value, str) or value is None:
+    if not isinstance(value, int | float) or not math.isfinite(value):  # no number is shown
         return "General"
-    if not math.isfinite(value):  # the cell is empty
+    if figures.coarse or figures.nominal:
         return "General"
     decimals = len(figures.text(value).partition(".")[2])
     return ("0." + "0" * decimals if decimals else "0") + ("%" if figures.share else "")

@@ -44,7 +44,6 @@ class PairedQuestion:
     read: tuple[str, ...] = ()
     case: str = ""
     folder: Path | None = None
-    resume: bool = False
 
 
 @dataclass(frozen=True)
@@ -79,12 +78,16 @@ def prepared(question: PairedQuestion, cases: Any) -> PreparedPaired:
 
 
 def studied(
-    question: PairedQuestion, study: PreparedPaired, spread: Spread, progress: Progress
+    question: PairedQuestion,
+    study: PreparedPaired,
+    spread: Spread,
+    progress: Progress,
+    resume: bool = False,
 ) -> Paired:
     """Run a study. A row that the plant or its classes do not allow, or that has no balance, has a
     reason and no numbers. Raises HogginError."""
     found = _Found(study.rows)
-    with keeping(question.folder, _key(question, study), resume=question.resume) as kept:
+    with keeping(question.folder, _key(question, study), resume=resume) as kept:
         progress.start(kept.cases if kept else 0)
         for name, base in study.opened.items():
             work = Rows(

@@ -54,7 +54,6 @@ class SweepQuestion:
     over: tuple[str, ...]
     read: tuple[str, ...] = ()
     folder: Path | None = None  # where a long sweep keeps its finished batches
-    resume: bool = False
     case: str = ""
 
 
@@ -181,13 +180,17 @@ def _run(found: Opened, numeric: Sequence[Over], word: str) -> WordRun:
 
 
 def swept(
-    question: SweepQuestion, sweep: PreparedSweep, spread: Spread, progress: Progress
+    question: SweepQuestion,
+    sweep: PreparedSweep,
+    spread: Spread,
+    progress: Progress,
+    resume: bool = False,
 ) -> Sweep:
     """Run a sweep. A step that is not allowed, or has no balance, has a reason and no numbers.
     Raises HogginError."""
     is_long = sweep.cases > sweep.each or len(sweep.runs) != 1
     folder = question.folder if is_long else None
-    with keeping(folder, _key(sweep), resume=question.resume) as kept:
+    with keeping(folder, _key(sweep), resume=resume) as kept:
         progress.start(kept.cases if kept else 0)
         if sweep.columns:
             part = _by_rows(question, sweep, spread, progress, kept)

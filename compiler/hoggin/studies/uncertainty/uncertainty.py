@@ -51,7 +51,6 @@ class UncertaintyQuestion:
     seed: int = 0
     ranked: bool = True
     folder: Path | None = None  # where a long study keeps its finished batches
-    resume: bool = False
 
 
 @dataclass(frozen=True)
@@ -114,7 +113,11 @@ def prepared(question: UncertaintyQuestion, found: Opened, start: Results) -> Pr
 
 
 def studied(
-    question: UncertaintyQuestion, study: PreparedStudy, spread: Spread, progress: Progress
+    question: UncertaintyQuestion,
+    study: PreparedStudy,
+    spread: Spread,
+    progress: Progress,
+    resume: bool = False,
 ) -> tuple[Uncertainty, Samples]:
     """Run a study. Raises HogginError."""
     plant, freedom = study.opened.plant, study.opened.freedom
@@ -122,7 +125,7 @@ def studied(
     wanted = batches(standing, study.cases, batch_cases(plant))
     work = Work(plant, freedom, study.outputs.expressions, plant.requirements)
     folder = question.folder if len(wanted) > 1 else None
-    with keeping(folder, _key(question, study), resume=question.resume) as kept:
+    with keeping(folder, _key(question, study), resume=resume) as kept:
         progress.start(kept.cases if kept else 0)
         part = run(work, wanted, spread, progress, kept)
         whole = part.among(np.flatnonzero(study.standing), study.standing.size, study.reasons)
