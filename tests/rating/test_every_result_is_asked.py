@@ -17,7 +17,7 @@ from hoggin.schema import results as document
 from hoggin.schema.asked import Asked, asked, kinds
 from hoggin.schema.declared import fields_of
 from hoggin.schema.plant import Plant
-from hoggin.schema.quantity import Quantity, Told
+from hoggin.schema.quantity import Nature, Quantity
 from hoggin.schema.results import RequirementResult, Results
 from hoggin.schema.results.common import Frozen
 from hoggin.schema.units import in_currency
@@ -69,7 +69,8 @@ NOT_ASKED = {
     "SettingPosition.whole_turns": _TEETH,
     "WearResult.abrasion_index": _COPY,
 }
-_NO_RESULT = (Told.STATED, Told.KEY, Told.MARK, Told.PLACE)  # copies of the plant, names and places
+# Copies of the plant, names and places.
+_NO_RESULT = (Nature.STATED, Nature.KEY, Nature.MARK, Nature.PLACE)
 
 
 def models() -> Iterator[type[BaseModel]]:
@@ -92,7 +93,7 @@ def numeric_results() -> set[str]:
         for model in models()
         for name, inner, declared in fields_of(model)
         if is_numeric(inner) and not any(one in _NO_RESULT for one in declared)
-        if any(isinstance(one, Quantity | Told) for one in declared)
+        if any(isinstance(one, Quantity | Nature) for one in declared)
     }
 
 

@@ -84,8 +84,8 @@ def test_what_is_shown_is_the_number_rounded_to_significant_digits_or_to_the_las
 def test_no_number_of_results_is_shown_finer_than_its_family(results: Results) -> None:
     seen = 0
     for leaf in leaves(results):
-        if isinstance(leaf.told, Quantity) and isinstance(leaf.value, float):
-            figures = leaf.told.family.figures
+        if isinstance(leaf.nature, Quantity) and isinstance(leaf.value, float):
+            figures = leaf.nature.family.figures
             text = figures.text(leaf.value)
             decimals = len(text.partition(".")[2])
             assert decimals <= figures.decimals, (leaf, text)

@@ -40,7 +40,7 @@ class Text:
 
 
 class Draft:
-    """Holds the text; thread-safe. Raises UnreadableError where the file can't be read."""
+    """Nature the text; thread-safe. Raises UnreadableError where the file can't be read."""
 
     def __init__(self, path: Path) -> None:
         self.path = path

@@ -14,7 +14,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from hoggin.schema.declared import Declared, fields_of
-from hoggin.schema.quantity import Quantity, Told
+from hoggin.schema.quantity import Nature, Quantity
 from hoggin.schema.results import (
     BandVerdict,
     Check,
@@ -78,7 +78,7 @@ PLANT = Subject("plant")
 class Leaf:
     """One fact. `part` is what it belongs to within its subject: a limit, a band, a fraction.
 
-    value: a number (a share as a fraction) where `told` is a Quantity, words elsewhere.
+    value: a number (a share as a fraction) where `nature` is a Quantity, words elsewhere.
     size_mm: of one value among those for a list of sizes.
     """
 
@@ -87,7 +87,7 @@ class Leaf:
     field: str
     label: str
     unit: str
-    told: Quantity | Told
+    nature: Quantity | Nature
     value: Any
     size_mm: float | None = None
 
@@ -125,13 +125,13 @@ class _Walk:
     def of(self, model: BaseModel, subject: Subject, part: str) -> Iterator[Leaf]:
         for name, _, declared in fields_of(type(model)):
             value = getattr(model, name)
-            told = next((one for one in declared if isinstance(one, Quantity | Told)), None)
-            if isinstance(told, Quantity):
-                yield from self._quantity(model, name, value, told, subject, part)
-            elif told in (Told.KEY, Told.STATED, Told.MARK, Told.PLACE):
+            nature = next((one for one in declared if isinstance(one, Quantity | Nature)), None)
+            if isinstance(nature, Quantity):
+                yield from self._quantity(model, name, value, nature, subject, part)
+            elif nature in (Nature.KEY, Nature.STATED, Nature.MARK, Nature.PLACE):
                 continue
-            elif told is not None:
-                yield from _worded(name, value, told, subject, part)
+            elif nature is not None:
+                yield from _worded(name, value, nature, subject, part)
             elif isinstance(value, BaseModel):
                 yield from self.of(value, subject, part)
             elif isinstance(value, tuple):
@@ -141,18 +141,18 @@ class _Walk:
                 raise TypeError(f"{type(model).__name__}.{name} is not declared")
 
     def _quantity(
-        self, model: BaseModel, name: str, value: Any, told: Quantity, subject: Subject, part: str
+        self, model: BaseModel, name: str, value: Any, nature: Quantity, subject: Subject, part: str
     ) -> Iterator[Leaf]:
-        one = Declared(name, told)
+        one = Declared(name, nature)
         label, unit = one.label, one.unit
         if isinstance(model, Check | RequirementResult):
             unit = model.unit
-        if not told.sizes:
-            yield Leaf(subject, part, name, label, unit, told, value)
+        if not nature.sizes:
+            yield Leaf(subject, part, name, label, unit, nature, value)
             return
-        holder = model if told.sizes in type(model).model_fields else self._results
-        for size, share in zip(getattr(holder, told.sizes), value, strict=True):
-            yield Leaf(subject, part, name, f"{label} {size:.5g} mm", unit, told, share, size)
+        holder = model if nature.sizes in type(model).model_fields else self._results
+        for size, share in zip(getattr(holder, nature.sizes), value, strict=True):
+            yield Leaf(subject, part, name, f"{label} {size:.5g} mm", unit, nature, share, size)
 
     def _item(self, item: BaseModel, subject: Subject, part: str) -> Iterator[Leaf]:
         if isinstance(item, SettingResult):
@@ -160,7 +160,7 @@ class _Walk:
         if isinstance(item, Warning):
             if item.code not in self._checked:  # else it follows from a limit or a requirement
                 about = Subject("warning", tuple(item.subject.split(", ")))
-                yield Leaf(about, "", "code", item.code, "", Told.VERDICT, item.text)
+                yield Leaf(about, "", "code", item.code, "", Nature.VERDICT, item.text)
             return
         if isinstance(item, DustResult):
             tags, outlet = self._streams.get(item.source, ((item.source,), ""))
@@ -211,13 +211,13 @@ def _part(item: BaseModel) -> str:
     raise TypeError(f"nothing says what a {type(item).__name__} is about")
 
 
-def _worded(name: str, value: Any, told: Told, subject: Subject, part: str) -> Iterator[Leaf]:
+def _worded(name: str, value: Any, nature: Nature, subject: Subject, part: str) -> Iterator[Leaf]:
     label = name.replace("_", " ")
-    if told is Told.TEXT:
+    if nature is Nature.TEXT:
         for text in value if isinstance(value, tuple) else (value,):
-            yield Leaf(subject, part, name, text, "", told, label)
+            yield Leaf(subject, part, name, text, "", nature, label)
         return
-    yield Leaf(subject, part, name, label, "", told, said(value))
+    yield Leaf(subject, part, name, label, "", nature, said(value))
 
 
 def said(value: Any) -> str:

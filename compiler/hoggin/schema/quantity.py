@@ -127,7 +127,7 @@ class Quantity:
     stated: bool = False
 
 
-class Told(Enum):
+class Nature(Enum):
     """What a field of the results document holds that is not a quantity."""
 
     KEY = "names the thing the other fields are about"

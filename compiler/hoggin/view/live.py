@@ -41,7 +41,7 @@ class State:
 
 
 class Live:
-    """Holds the state and watches the files; thread-safe.
+    """Nature the state and watches the files; thread-safe.
 
     told: called with the number of each new reading.
     """

@@ -13,7 +13,7 @@ SIZE, PASSING = "sieve size, mm (log scale)", "passing, % by mass"
 
 
 def size_axis(found_mm: Iterable[float]) -> Axis:
-    """Holds all the sizes, at least from one to its double."""
+    """Nature all the sizes, at least from one to its double."""
     found = list(found_mm) or [0.1, 100.0]
     return sizes(min(found), max(*found, 2 * min(found)), SIZE)
 

@@ -23,7 +23,7 @@ from hoggin.revise.compare.requirements import Pair
 from hoggin.revise.compare.words import Units, units_for
 from hoggin.schema.kinds import KINDS
 from hoggin.schema.leaves import Leaf, Subject, leaves
-from hoggin.schema.quantity import Quantity, Told, Weigh
+from hoggin.schema.quantity import Nature, Quantity, Weigh
 from hoggin.schema.results import RequirementResult, Results
 from hoggin.schema.units import converted, unit_named
 
@@ -95,7 +95,9 @@ class _Gaps:
         self.power_kw = max(before.power_kw, after.power_kw)
         found = ((self.old.get(k), self.new.get(k)) for k in {**self.new, **self.old})
         self.found = [(a, b) for a, b in found if not _same(a, b)]
-        self.telling = {_owner(a, b) for a, b in self.found if _any(a, b).told is not Told.DERIVED}
+        self.telling = {
+            _owner(a, b) for a, b in self.found if _any(a, b).nature is not Nature.DERIVED
+        }
 
     # -- numbers --------------------------------------------------------------------------------
 
@@ -111,7 +113,7 @@ class _Gaps:
         told = [
             self._consequence(a, b, quantity)
             for a, b in self.found
-            if isinstance(quantity := _any(a, b).told, Quantity)
+            if isinstance(quantity := _any(a, b).nature, Quantity)
             and _any(a, b).subject.kind != "requirement"
         ]
         order = {group: place for place, group in enumerate(GROUPS)}
@@ -173,19 +175,19 @@ class _Gaps:
 
     def _turn(self, a: Leaf | None, b: Leaf | None) -> Iterator[Turn]:
         leaf = _any(a, b)
-        told = leaf.told
-        if isinstance(told, Quantity) or leaf.subject.kind == "requirement":
+        nature = leaf.nature
+        if isinstance(nature, Quantity) or leaf.subject.kind == "requirement":
             return
         old, new = ("" if one is None else str(one.value) for one in (a, b))
-        if told is Told.VERDICT:
+        if nature is Nature.VERDICT:
             # Of a thing that came or went only what asks for attention: its numbers are listed.
             alone = (a is None or b is None) and leaf.subject.kind != "warning"
             if not alone or max(_level(old), _level(new)) > 0:
                 yield self._verdict(leaf, old, new)
-        elif told is Told.TEXT and leaf.subject.kind != "warning" and self._in_both(leaf, a, b):
+        elif nature is Nature.TEXT and leaf.subject.kind != "warning" and self._in_both(leaf, a, b):
             texts = ("" if a is None else a.label, "" if b is None else b.label)
             yield _turned(leaf, leaf.field.replace("_", " "), texts)
-        elif told is Told.DERIVED and _owner(a, b) not in self.telling:
+        elif nature is Nature.DERIVED and _owner(a, b) not in self.telling:
             texts = (_derived(a), _derived(b))
             if texts[0] != texts[1]:
                 yield _turned(leaf, leaf.what, (texts[0][:120], texts[1][:120]))
@@ -283,7 +285,7 @@ def _owner(a: Leaf | None, b: Leaf | None) -> tuple[Subject, str]:
 def _same(a: Leaf | None, b: Leaf | None) -> bool:
     if a is None or b is None:
         present = _any(a, b)
-        return isinstance(present.told, Quantity) and present.value is None
+        return isinstance(present.nature, Quantity) and present.value is None
     if isinstance(a.value, float | int) and isinstance(b.value, float | int):
         return math.isclose(a.value, b.value, rel_tol=_CLOSE, abs_tol=_DUST)
     return bool(a.value == b.value)
@@ -293,7 +295,7 @@ def _shown(leaf: Leaf) -> float | None:
     """A number as shown: a share in per cent."""
     if leaf.value is None:
         return None
-    share = isinstance(leaf.told, Quantity) and leaf.told.family.share
+    share = isinstance(leaf.nature, Quantity) and leaf.nature.family.share
     return float(leaf.value) * (100.0 if share else 1.0)
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from hoggin.schema import quantity as of
 from hoggin.schema.leaves import Leaf, leaves
-from hoggin.schema.quantity import Told
+from hoggin.schema.quantity import Nature
 from hoggin.schema.results import Results
 from hoggin.schema.units import in_currency
 
@@ -40,7 +40,7 @@ def limits(results: Results) -> dict[str, str]:
     load" is "ok". Of what may be so or not, only what is so."""
     found = {}
     for leaf in leaves(results):
-        if leaf.told is Told.VERDICT and leaf.subject.kind not in ("requirement", "warning"):
+        if leaf.nature is Nature.VERDICT and leaf.subject.kind not in ("requirement", "warning"):
             word = _VERDICTS.get((leaf.field, leaf.value), leaf.value)
             if word not in ("no", ""):
                 about = leaf.part.rstrip(":") or leaf.label
@@ -56,8 +56,8 @@ def rounded(value: float, unit: str) -> float:
 
 def _numbers(results: Results) -> Iterator[Quantity]:
     for leaf in leaves(results):
-        if isinstance(leaf.told, of.Quantity) and leaf.value is not None:
-            family = leaf.told.family
+        if isinstance(leaf.nature, of.Quantity) and leaf.value is not None:
+            family = leaf.nature.family
             # A requirement's margin follows from its value and its text.
             follows = leaf.subject.kind == "requirement" and leaf.field == "margin"
             if math.isfinite(family.tolerance) and not follows:

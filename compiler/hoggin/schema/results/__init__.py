@@ -1,6 +1,6 @@
 """The results document: the one thing every backend reads, and Hoggin's versioned JSON format.
 
-Every number is declared here, once, by a call of its family; every other field says by `Told`
+Every number is declared here, once, by a call of its family; every other field says by `Nature`
 what it holds. Nothing else lists results: see `schema.quantity`. Fractions are 0 to 1 (a backend
 shows per cent), numbers are kept to nine significant digits. Lists are in the plant's order, which
 is that of the flow. Generate the JSON schema with `Results.model_json_schema()`.
@@ -12,7 +12,7 @@ from typing import Annotated
 
 from hoggin.schema import quantity as of
 from hoggin.schema.plant import Plant, Project
-from hoggin.schema.quantity import Told
+from hoggin.schema.quantity import Nature
 from hoggin.schema.results.common import (
     Check,
     Derived,
@@ -88,7 +88,7 @@ class PlantCost(Frozen):
 class LoopResult(Frozen):
     """A closed circuit: its machines and what recirculates."""
 
-    machines: Annotated[tuple[str, ...], Told.KEY]
+    machines: Annotated[tuple[str, ...], Nature.KEY]
     fresh_feed_t_h: Annotated[float, of.RATE("rate that enters it from outside")]
     recirculating_t_h: Annotated[float, of.RATE("largest rate that returns to one of its machines")]
     recirculating_load: Annotated[
@@ -107,9 +107,9 @@ class Warning(Frozen):
     subject: Key  # tag of a machine, "tag.deck", tag of a product, text of a requirement
     text: Derived
     help: Derived
-    file: Annotated[str, Told.PLACE]
-    line: Annotated[int, Told.PLACE]
-    column: Annotated[int, Told.PLACE]
+    file: Annotated[str, Nature.PLACE]
+    line: Annotated[int, Nature.PLACE]
+    column: Annotated[int, Nature.PLACE]
 
 
 class Closure(Frozen):
@@ -156,8 +156,8 @@ class DustResult(Frozen):
     """Dust raised by one source: at its own moisture, and controlled, which is moist."""
 
     source: Key  # tag of a machine, or name of a stream
-    operation: Annotated[str, Told.VERDICT]  # "tertiary crushing", "fines screening", "transfer"
-    upper_limit: Annotated[bool, Told.DERIVED]  # by the factors of a dustier operation
+    operation: Annotated[str, Nature.VERDICT]  # "tertiary crushing", "fines screening", "transfer"
+    upper_limit: Annotated[bool, Nature.DERIVED]  # by the factors of a dustier operation
     rate_t_h: Annotated[float, of.RATE("dry solids that raise it", ask="")]
     fines_t_h: Annotated[
         float | None, of.RATE("of these, by the factors of fines; none for a transfer", ask="")
@@ -210,13 +210,13 @@ class Provenance(Frozen):
 
 
 class Results(Frozen):
-    format_version: Annotated[int, Told.PLACE] = FORMAT_VERSION
-    compiler_version: Annotated[str, Told.PLACE]
+    format_version: Annotated[int, Nature.PLACE] = FORMAT_VERSION
+    compiler_version: Annotated[str, Nature.PLACE]
     title: Stated
     revision: Stated
-    project: Annotated[Project, Told.STATED]
-    source_file: Annotated[str, Told.PLACE]
-    sieves_mm: Annotated[tuple[float, ...], Told.STATED]
+    project: Annotated[Project, Nature.STATED]
+    source_file: Annotated[str, Nature.PLACE]
+    sieves_mm: Annotated[tuple[float, ...], Nature.STATED]
     feeds: tuple[FeedResult, ...]
     streams: tuple[StreamResult, ...]
     machines: tuple[MachineResult, ...]
@@ -271,11 +271,11 @@ class Results(Frozen):
     water: WaterResult | None = None
     water_streams: tuple[WaterStreamResult, ...] = ()
     dust: Annotated[tuple[DustResult, ...], _DUSTY] = ()  # asked of each source
-    running_h: Annotated[float | None, Told.DERIVED] = None  # of the year, at these rates
-    plant: Annotated[Plant | None, Told.STATED] = None  # all that was stated, classes' words too
-    provenance: Annotated[Provenance | None, Told.PLACE] = None
+    running_h: Annotated[float | None, Nature.DERIVED] = None  # of the year, at these rates
+    plant: Annotated[Plant | None, Nature.STATED] = None  # all that was stated, classes' words too
+    provenance: Annotated[Provenance | None, Nature.PLACE] = None
     # Machines that are fed more than they can take: what is downstream of them is void.
-    overloaded: Annotated[tuple[str, ...], Told.VERDICT] = ()
+    overloaded: Annotated[tuple[str, ...], Nature.VERDICT] = ()
     cost: PlantCost | None = None
     co2_kg_t: Annotated[
         float | None,

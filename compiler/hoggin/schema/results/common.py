@@ -11,15 +11,15 @@ from pydantic_core import CoreSchema
 from hoggin.schema import frozen
 from hoggin.schema import quantity as of
 from hoggin.schema.declared import results_of
-from hoggin.schema.quantity import Told
+from hoggin.schema.quantity import Nature
 
 Verdict = Literal["ok", "watch", "over"]  # within limits, near or outside good practice, beyond
 Judgement = Literal["met", "not met", "not judged"]  # the last downstream of an overload
-Key = Annotated[str, Told.KEY]
-Stated = Annotated[str, Told.STATED]
-Text = Annotated[str, Told.TEXT]
-Texts = Annotated[tuple[str, ...], Told.TEXT]
-Derived = Annotated[str, Told.DERIVED]
+Key = Annotated[str, Nature.KEY]
+Stated = Annotated[str, Nature.STATED]
+Text = Annotated[str, Nature.TEXT]
+Texts = Annotated[tuple[str, ...], Nature.TEXT]
+Derived = Annotated[str, Nature.DERIVED]
 Moisture = Annotated[float | None, of.SHARE("water over dry solids; none if nothing flows")]
 Solids = Annotated[float | None, of.OF_SHARE("dry solids over the mass of solids and water")]
 WaterRate = Annotated[float, of.WATER("water per hour")]
@@ -44,7 +44,7 @@ ShareOfFeed = Annotated[
 Passing = Annotated[
     tuple[float, ...], of.PASSING("share finer than a size: `passing(4 mm)`", sizes="sieves_mm")
 ]
-VoidBy = Annotated[tuple[str, ...], Told.MARK]
+VoidBy = Annotated[tuple[str, ...], Nature.MARK]
 """The overloaded machines that a part of the plant is downstream of: its numbers are void."""
 PerYear = Annotated[
     float | None,
@@ -73,7 +73,7 @@ class Listed(Frozen):
     title: Stated = ""
     item_tag: Stated = ""
     sheet: Stated = ""  # of the drawing
-    notes: Annotated[tuple[str, ...], Told.STATED] = ()
+    notes: Annotated[tuple[str, ...], Nature.STATED] = ()
 
     @property
     def shown_tag(self) -> str:
@@ -85,12 +85,12 @@ class Check(Frozen):
     """One limit checked on a machine or deck, in trade terms."""
 
     name: Key  # "load", "reduction ratio", "feed opening", "installed power", "bed depth" ...
-    verdict: Annotated[Verdict, Told.VERDICT]
+    verdict: Annotated[Verdict, Nature.VERDICT]
     text: Derived  # "load 112 % of 310 t/h capacity"
     value: Annotated[float, of.MARGIN("value compared with the limit", ask="")]
     limit: Annotated[float | None, of.MARGIN("the limit", ask="")]
     unit: Key  # "%", "mm", "kW", ""
-    code: Annotated[str | None, Told.DERIVED]  # diagnostic code when not ok, e.g. "W0503"
+    code: Annotated[str | None, Nature.DERIVED]  # diagnostic code when not ok, e.g. "W0503"
     fit: Derived = ""  # what would do where it is over: "`head: 1150 mm` or `count 2`"
 
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import Annotated
 
 from hoggin.schema import quantity as of
-from hoggin.schema.quantity import Told
+from hoggin.schema.quantity import Nature
 from hoggin.schema.results.common import Frozen, Stated
 
 
 class SettingPosition(Frozen):
     """The position of a cone's bowl or shaft, from the point where the liners touch."""
 
-    css_mm: Annotated[float, Told.STATED]
+    css_mm: Annotated[float, Nature.STATED]
     moves: Stated  # "bowl_up", "shaft_down", or "" where the class does not say
     travel_mm: Annotated[
         float,
@@ -25,9 +25,9 @@ class SettingPosition(Frozen):
     turns: Annotated[
         float | None, of.DIMENSION("turns of the bowl from the point where the liners touch")
     ] = None
-    whole_turns: Annotated[int | None, Told.DERIVED] = None
-    teeth: Annotated[int | None, Told.DERIVED] = None
-    teeth_a_turn: Annotated[int | None, Told.STATED] = None
+    whole_turns: Annotated[int | None, Nature.DERIVED] = None
+    teeth: Annotated[int | None, Nature.DERIVED] = None
+    teeth_a_turn: Annotated[int | None, Nature.STATED] = None
     css_a_tooth_mm: Annotated[float | None, of.DIMENSION("change of the setting by one tooth")] = (
         None
     )
@@ -63,9 +63,9 @@ class TrampResult(Frozen):
 class BreakageResult(Frozen):
     """A crusher's breakage with its feed, if it depends on the feed's F80 or rock."""
 
-    follows_f80: Annotated[bool, Told.DERIVED]
-    follows_rock: Annotated[bool, Told.DERIVED]
-    f80_mm: Annotated[float, Told.DERIVED]
+    follows_f80: Annotated[bool, Nature.DERIVED]
+    follows_rock: Annotated[bool, Nature.DERIVED]
+    f80_mm: Annotated[float, Nature.DERIVED]
     k1_mm: Annotated[float, of.SIZE("size below which no piece is broken", label="K1")]
     k2_mm: Annotated[float, of.SIZE("size above which every piece is broken", label="K2")]
     t10: Annotated[float | None, of.RATIO("t10 of its feed")]
@@ -74,7 +74,7 @@ class BreakageResult(Frozen):
 class MoistureResult(Frozen):
     """The loss of a crusher's capacity by moisture, if its class states one."""
 
-    moisture: Annotated[float, Told.DERIVED]  # that of its feed
+    moisture: Annotated[float, Nature.DERIVED]  # that of its feed
     dry_capacity_t_h: Annotated[float, of.RATE("capacity for dry rock")]
     lost: Annotated[
         float,

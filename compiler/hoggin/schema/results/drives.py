@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated
 
 from hoggin.schema import quantity as of
-from hoggin.schema.quantity import Told
+from hoggin.schema.quantity import Nature
 from hoggin.schema.results.common import Frozen, Stated
 
 
@@ -16,7 +16,7 @@ class DriveResult(Frozen):
         float | None, of.ENERGY("power drawn over the machine's own feed", called="specific energy")
     ]
     energy_of_plant_feed_kwh_t: Annotated[float, of.ENERGY("power drawn over the plant's feed")]
-    motor_margin: Annotated[float, Told.STATED]  # for starting and peaks, over the drawn power
+    motor_margin: Annotated[float, Nature.STATED]  # for starting and peaks, over the drawn power
     motor_kw: Annotated[
         float | None,
         of.DIMENSION("motor: the class's, else the next of the series, with its margin"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated
 
 from hoggin.schema import quantity as of
-from hoggin.schema.quantity import Told
+from hoggin.schema.quantity import Nature
 from hoggin.schema.results.common import Frozen
 
 _PILE = ("stockpile",)
@@ -92,7 +92,7 @@ class RinseResult(Frozen):
 class ClassifierResult(Frozen):
     """What a classifier can do under its flow. Speed and pressure are those of each."""
 
-    stated_cut_mm: Annotated[float, Told.STATED]  # that the balance takes
+    stated_cut_mm: Annotated[float, Nature.STATED]  # that the balance takes
     cut_size_mm: Annotated[float | None, of.SIZE("size at which it cuts under its flow")]
     overflow_m3_h: Annotated[float, of.WATER("slurry that leaves with the fine product")]
     rise_speed_m_s: Annotated[
@@ -109,7 +109,7 @@ class ClassifierResult(Frozen):
     passes_m3_h: Annotated[
         float | None, of.WATER("slurry that a cyclone passes at its largest pressure drop")
     ]
-    rim_speed_m_s: Annotated[float | None, Told.STATED]
+    rim_speed_m_s: Annotated[float | None, Nature.STATED]
     fastest_rim_m_s: Annotated[
         float | None, of.DIMENSION("speed above which a spiral's rim stirs up its fine sand")
     ]

@@ -6,7 +6,7 @@ from typing import Annotated
 
 from hoggin.schema import quantity as of
 from hoggin.schema.kinds import CLASS_KINDS, DRIVEN, KINDS, STORES, kinds_with
-from hoggin.schema.quantity import Told
+from hoggin.schema.quantity import Nature
 from hoggin.schema.results.common import (
     Check,
     Frozen,
@@ -44,7 +44,7 @@ _STOPPING = tuple(kind.name for kind in KINDS.values() if kind.beside and kind.n
 
 class DeckResult(Frozen):
     name: Key
-    aperture_mm: Annotated[float, Told.STATED]
+    aperture_mm: Annotated[float, Nature.STATED]
     shape: Stated
     feed_t_h: Annotated[float, of.RATE("dry solids fed to the deck", ask="rate")]
     oversize_t_h: Annotated[float, of.RATE("rate that stays on the deck")]
@@ -73,7 +73,7 @@ class DeckResult(Frozen):
     area_by_partition_m2: Annotated[
         float | None, of.DIMENSION("area at which the wanted share of the undersize passes")
     ] = None
-    slot_ratio: Annotated[float | None, Told.STATED] = None  # length of a slot over its width
+    slot_ratio: Annotated[float | None, Nature.STATED] = None  # length of a slot over its width
 
 
 class SettingResult(Frozen):
@@ -90,7 +90,7 @@ class MachineResult(Listed):
     class_name: Stated
     about: Stated
     settings: tuple[SettingResult, ...]
-    traits: Annotated[dict[str, str], Told.STATED]
+    traits: Annotated[dict[str, str], Nature.STATED]
     feed_t_h: Annotated[float, of.RATE("dry solids fed to it", ask="rate")]
     f80_mm: Annotated[
         float | None, of.SIZE("size that 80 % of its feed passes", label="F80", kinds=CRUSHING)
@@ -122,7 +122,7 @@ class MachineResult(Listed):
     decks: tuple[DeckResult, ...]
     checks: tuple[Check, ...]
     cautions: Texts
-    sources: Annotated[tuple[str, ...], Told.STATED]
+    sources: Annotated[tuple[str, ...], Nature.STATED]
     drive: Annotated[DriveResult | None, DRIVEN] = None
     wear: Annotated[WearResult | None, CRUSHING] = None
     storage: Annotated[StorageResult | None, STORES] = None
@@ -137,7 +137,7 @@ class MachineResult(Listed):
     rinse: Annotated[RinseResult | None, ("screen",)] = None
     classifier: Annotated[ClassifierResult | None, ("classifier",)] = None
     tramp: Annotated[TrampResult | None, (*CRUSHING, *_STOPPING)] = None
-    existing: Annotated[bool, Told.STATED] = False  # it stands already, and is not bought
+    existing: Annotated[bool, Nature.STATED] = False  # it stands already, and is not bought
     count: Annotated[
         int, of.COUNT("equal machines in parallel", kinds=CLASS_KINDS, stated=True)
     ] = 1

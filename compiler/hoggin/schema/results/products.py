@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated
 
 from hoggin.schema import quantity as of
-from hoggin.schema.quantity import Told
+from hoggin.schema.quantity import Nature
 from hoggin.schema.results.common import (
     P50,
     P80,
@@ -35,13 +35,13 @@ class BandVerdict(Frozen):
     name: Key
     about: Stated
     source: Stated
-    sizes_mm: Annotated[tuple[float, ...], Told.STATED]
-    low: Annotated[tuple[float, ...], Told.STATED]
-    high: Annotated[tuple[float, ...], Told.STATED]
+    sizes_mm: Annotated[tuple[float, ...], Nature.STATED]
+    low: Annotated[tuple[float, ...], Nature.STATED]
+    high: Annotated[tuple[float, ...], Nature.STATED]
     passing: Annotated[
         tuple[float, ...], of.PASSING("share finer than a size", ask="", sizes="sizes_mm")
     ]
-    verdict: Annotated[Judgement, Told.VERDICT]
+    verdict: Annotated[Judgement, Nature.VERDICT]
     worst_size_mm: Annotated[float | None, of.SIZE("sieve with the smallest margin", ask="")]
     worst_margin: Annotated[
         float, of.PASSING("share inside (+) or outside (-) the nearest limit on that sieve", ask="")
@@ -55,8 +55,8 @@ class BandVerdict(Frozen):
 class FlakinessFraction(Frozen):
     """Flakiness of one sieve fraction of a product, as EN 933-3 measures it."""
 
-    upper_mm: Annotated[float, Told.KEY]
-    lower_mm: Annotated[float, Told.KEY]
+    upper_mm: Annotated[float, Nature.KEY]
+    lower_mm: Annotated[float, Nature.KEY]
     share: Annotated[
         float, of.SHAPE("share of the mass from 4 mm to 100 mm", "share of mass", ask="")
     ]
@@ -66,8 +66,8 @@ class FlakinessFraction(Frozen):
 class ElongationFraction(Frozen):
     """Flat and elongated pieces in one sieve fraction of a product, as ASTM D4791 counts them."""
 
-    upper_mm: Annotated[float, Told.KEY]
-    lower_mm: Annotated[float, Told.KEY]
+    upper_mm: Annotated[float, Nature.KEY]
+    lower_mm: Annotated[float, Nature.KEY]
     share: Annotated[
         float, of.SHAPE("share of the mass from 4.75 mm to 100 mm", "share of mass", ask="")
     ]
@@ -88,7 +88,7 @@ class ProductResult(Listed):
         ),
     ]
     # (size mm, fraction passing) on the solver's grid
-    curve: Annotated[tuple[tuple[float, float], ...], Told.DERIVED]
+    curve: Annotated[tuple[tuple[float, float], ...], Nature.DERIVED]
     bands: tuple[BandVerdict, ...]
     per_year_t_y: PerYear = None
     water_m3_h: WaterRate = 0.0
@@ -115,7 +115,7 @@ class ProductResult(Listed):
 
 class RequirementResult(Frozen):
     text: Key
-    verdict: Annotated[Judgement, Told.VERDICT]
+    verdict: Annotated[Judgement, Nature.VERDICT]
     value: Annotated[
         float | None,
         of.MARGIN("value compared with the limits, in the requirement's unit", ask=""),
@@ -128,8 +128,8 @@ class RequirementResult(Frozen):
     value_text: Derived  # "118.4 t/h", "worst at 12.5 mm: 22.1 % passing, 25 % to 60 % wanted"
     limit_text: Derived  # ">= 120 t/h"
     margin_text: Derived  # "-1.6 t/h (-1.3 %)"
-    file: Annotated[str, Told.PLACE]
-    line: Annotated[int, Told.PLACE]
+    file: Annotated[str, Nature.PLACE]
+    line: Annotated[int, Nature.PLACE]
     reason: Derived = ""  # why it is not judged
 
     @property

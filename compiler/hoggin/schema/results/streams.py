@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated, Literal
 
 from hoggin.schema import quantity as of
-from hoggin.schema.quantity import Told
+from hoggin.schema.quantity import Nature
 from hoggin.schema.results.common import (
     P50,
     P80,
@@ -41,7 +41,7 @@ class StreamResult(Frozen):
     p80_mm: P80
     p50_mm: P50
     moisture: Moisture
-    recirculating: Annotated[bool, Told.VERDICT]  # whether it runs against the order of flow
+    recirculating: Annotated[bool, Nature.VERDICT]  # whether it runs against the order of flow
     water_m3_h: WaterRate = 0.0
     solids: Solids = None
     slurry_m3_h: Annotated[
@@ -67,7 +67,7 @@ class WaterStreamResult(Frozen):
     number: Key
     source: Key  # tag of a thickener, "process water", "fresh water"
     target: Key  # tag of a machine, "tag.deck", "process water"
-    kind: Annotated[WaterKind, Told.KEY]
+    kind: Annotated[WaterKind, Nature.KEY]
     water_m3_h: Annotated[float, of.WATER("water per hour", ask="")]
 
 
